@@ -1,0 +1,48 @@
+/** The arrows between the rooms: what each folder may import of ours. An import that climbs the wrong way fails `npm run check`. */
+module.exports = {
+  forbidden: [
+    {
+      name: 'protocol-imports-nothing-of-ours',
+      severity: 'error',
+      from: { path: '^protocol/' },
+      to: { path: '^(alerts|collector|dashboard|tests)/' },
+    },
+    {
+      name: 'alerts-import-only-protocol',
+      severity: 'error',
+      from: { path: '^alerts/' },
+      to: { path: '^(collector|dashboard|tests)/' },
+    },
+    {
+      name: 'collector-imports-no-page',
+      severity: 'error',
+      from: { path: '^collector/' },
+      to: { path: '^(dashboard|tests)/' },
+    },
+    {
+      name: 'dashboard-imports-protocol-and-the-pure-core',
+      severity: 'error',
+      from: { path: '^dashboard/' },
+      to: { path: '^(alerts|tests)/|^collector/(?!core/)' },
+    },
+    {
+      name: 'core-is-pure',
+      comment: 'The measuring core reads no clock, no disk and no network.',
+      severity: 'error',
+      from: { path: '^(collector/core|alerts|protocol)/' },
+      to: { dependencyTypes: ['core'] },
+    },
+    {
+      name: 'core-imports-no-shell',
+      severity: 'error',
+      from: { path: '^collector/core/' },
+      to: { path: '^collector/(?!core/)' },
+    },
+    { name: 'no-circles', severity: 'error', from: {}, to: { circular: true } },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+  },
+};

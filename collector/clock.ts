@@ -1,0 +1,25 @@
+/**
+ * The shell's one clock. Firing time is the system's monotonic clock, scaled by `rate`, plus an offset fixed at the
+ * start, so a step of the wall clock (NTP, daylight saving) moves nothing. Every time-out of the shell is set here.
+ */
+export interface Clock {
+  /** Firing seconds in a real second; 1 for a real kiln. */
+  readonly rate: number;
+  /** Epoch milliseconds of firing time. Never goes back. */
+  now(): number;
+  /** Calls `fn` once after `delayMs` of firing time; the answer cancels it. */
+  after(delayMs: number, fn: () => void): () => void;
+}
+
+/** A clock that starts at `startMs` (epoch, firing time) and runs `rate` times as fast as real time. */
+export function systemClock(startMs: number, rate = 1): Clock {
+  const origin = performance.now();
+  return {
+    rate,
+    now: () => startMs + (performance.now() - origin) * rate,
+    after: (delayMs, fn) => {
+      const timer = setTimeout(fn, Math.max(0, delayMs / rate));
+      return () => clearTimeout(timer);
+    },
+  };
+}

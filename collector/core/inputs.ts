@@ -1,0 +1,87 @@
+/**
+ * What goes into the measuring core and what comes out of it. All times are whole epoch milliseconds of firing time,
+ * handed in with each input; the core reads no clock.
+ */
+import type { AlertName, AlertPriority } from '../../protocol/alert-names.ts';
+import type { Hello } from '../../protocol/board-lines.ts';
+import type { LogEntry } from '../../protocol/log-entries.ts';
+import type { RawValue } from '../../protocol/probes.ts';
+import type { Stage } from '../../protocol/stages.ts';
+
+/** A reading with its steadied time. `values` in the order of the hello's probes of that board and boot. */
+export interface ReadingInput {
+  kind: 'reading';
+  at: number;
+  board: string;
+  boot: string;
+  seq: number;
+  uptimeMs: number;
+  coldJunctionC: number | null;
+  values: { probe: string; raw: RawValue }[];
+  /** Arrived after later readings (asked for again, or delayed): worked in, but raises nothing about the past. */
+  late: boolean;
+}
+
+/** `at` of a hello and of a log entry is when the collector took it in. */
+export type CoreInput =
+  | ReadingInput
+  | { kind: 'hello'; at: number; hello: Hello }
+  | { kind: 'log'; at: number; log: LogEntry }
+  | { kind: 'trouble'; at: number; what: 'archive'; text: string | null }
+  | { kind: 'tick'; at: number };
+
+/** Words for the archive's `flags` column. */
+export type ReadingFlag = 'open' | 'short' | 'range' | 'stuck' | 'spike' | 'drift' | 'pulled';
+
+/** One probe's figures as known on arrival. */
+export interface ProbeFigures {
+  probe: string;
+  raw: RawValue;
+  /** Converted and compensated, before screening and smoothing; null only where the couple gave no number. */
+  tempC: number | null;
+  smoothC: number | null;
+  climbCPerH: number | null;
+  climbSdCPerH: number | null;
+  /** Cone equivalent by heat work, as printed (`8.4`, `05.7`); null below 022. */
+  cone: string | null;
+  /** The fault in words, or null. */
+  fault: string | null;
+  flags: ReadingFlag[];
+}
+
+export interface KilnFigures {
+  smoothC: number | null;
+  climbCPerH: number | null;
+  climbSdCPerH: number | null;
+}
+
+/** A span of time ahead, in milliseconds from `at`, with its 80 % interval; null where it cannot be said. */
+export interface Forecast {
+  at: number;
+  toSaltingMs: { low: number; mid: number; high: number | null } | null;
+}
+
+export interface ReadingOutput {
+  kind: 'reading';
+  input: ReadingInput;
+  stage: Stage;
+  /** The probes of this reading, in its order: one archive row each. */
+  rows: ProbeFigures[];
+  kiln: KilnFigures;
+}
+
+export interface AlertOutput {
+  kind: 'alert';
+  at: number;
+  name: AlertName;
+  state: 'raised' | 'cleared';
+  probe: string | null;
+  priority: AlertPriority;
+  text: string;
+}
+
+export type CoreOutput =
+  | ReadingOutput
+  | AlertOutput
+  | { kind: 'stage'; at: number; from: Stage; to: Stage }
+  | { kind: 'forecast'; forecast: Forecast };

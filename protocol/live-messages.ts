@@ -1,0 +1,217 @@
+/**
+ * What crosses the WebSocket between the collector and the page, as JSON text. Temperatures in °C, times as whole
+ * epoch milliseconds of firing time (which a demo or a replayed capture runs faster than the wall clock).
+ *
+ * Every message that belongs to the firing's record carries `n`, counted from 1 without gaps for one run of the
+ * collector (`run`). A page that finds a gap, or comes back after a lost connection, asks with `since`; it gets what
+ * it missed, or a fresh `welcome` where that is no longer kept.
+ */
+import { z } from 'zod';
+import { ALERT_NAMES } from './alert-names.ts';
+import { COUPLE_TYPES } from './probes.ts';
+import { STAGES } from './stages.ts';
+
+/** Raised when a message changes its meaning: a page of another version is told to load again. */
+export const LIVE_VERSION = 1;
+
+const figure = z.number().nullable();
+const n = z.number().int().positive();
+const at = z.number().int();
+
+const probeFigures = z.object({
+  probe: z.string(),
+  tempC: figure,
+  smoothC: figure,
+  climbCPerH: figure,
+  climbSdCPerH: figure,
+  cone: z.string().nullable(),
+  fault: z.string().nullable(),
+});
+
+const kilnFigures = z.object({ smoothC: figure, climbCPerH: figure, climbSdCPerH: figure });
+
+/** One reading of one board with its figures. A late one goes to the curve only. */
+const readingMessage = z.object({
+  type: z.literal('reading'),
+  n,
+  at,
+  stage: z.enum(STAGES),
+  late: z.boolean(),
+  probes: z.array(probeFigures),
+  kiln: kilnFigures,
+});
+
+const activeAlert = z.object({
+  /** Unique in the firing: `<name>/<probe or empty>/<raised at>`. */
+  id: z.string(),
+  name: z.enum(ALERT_NAMES),
+  probe: z.string().nullable(),
+  priority: z.enum(['come-now', 'look-soon', 'note']),
+  raisedAt: at,
+  text: z.string(),
+  /** Who has answered it and when, or null. */
+  acknowledged: z.object({ at, who: z.string().nullable() }).nullable(),
+});
+
+const alertMessage = z.object({
+  type: z.literal('alert'),
+  n,
+  at,
+  state: z.enum(['raised', 'acknowledged', 'cleared']),
+  alert: activeAlert,
+});
+
+/** A log entry as it stands in the log book: `entry` is its row number, `replaces` the row that it takes the place of. */
+const loggedEntry = z.object({
+  entry: z.number().int().nonnegative(),
+  /** The id that its maker gave it; an undo names it. */
+  id: z.string(),
+  at,
+  madeAt: at,
+  who: z.string(),
+  where: z.string(),
+  log: z.string(),
+  json: z.record(z.string(), z.unknown()),
+  undone: z.boolean(),
+});
+
+const logMessage = z.object({ type: z.literal('log'), n, logged: loggedEntry });
+
+const stageMessage = z.object({ type: z.literal('stage'), n, at, from: z.enum(STAGES), to: z.enum(STAGES) });
+
+/** Time ahead to salting heat, in milliseconds after `at`, with its 80 % interval. Sent when it changes, at most once a firing minute. */
+const forecastMessage = z.object({
+  type: z.literal('forecast'),
+  n,
+  at,
+  toSaltingMs: z.object({ low: z.number(), mid: z.number(), high: z.number().nullable() }).nullable(),
+});
+
+/** How the link stands, in one word and one sentence a person can act on. */
+const linkStanding = z.object({
+  link: z.string(),
+  state: z.enum(['connecting', 'open', 'silent', 'unplugged', 'finished']),
+  text: z.string(),
+  badLines: z.number().int().nonnegative(),
+});
+
+/** Sent every wall-clock second, unnumbered: what time it is at the kiln, when the last reading was, how the links stand. */
+const beatMessage = z.object({
+  type: z.literal('beat'),
+  /** The newest numbered message: a page that has an older one asks for what it missed. */
+  n: z.number().int().nonnegative(),
+  now: at,
+  lastReadingAt: at.nullable(),
+  links: z.array(linkStanding),
+});
+
+/**
+ * The curve so far, thinned by least and greatest a bucket to what a screen can show. Columns of equal length; a gap
+ * is a row of nulls.
+ */
+export const curveSchema = z.object({
+  at: z.array(at),
+  kiln: z.array(figure),
+  kilnClimbCPerH: z.array(figure),
+  probes: z.array(z.object({ probe: z.string(), tempC: z.array(figure) })),
+});
+
+export const firingSummarySchema = z.object({
+  /** The folder's name, `2031-03-08-spring`. */
+  id: z.string(),
+  name: z.string(),
+  startedAt: at.nullable(),
+  endedAt: at.nullable(),
+  topC: figure,
+  running: z.boolean(),
+});
+
+const stageSpan = z.object({ from: at, stage: z.enum(STAGES) });
+
+const firingRecord = {
+  firing: firingSummarySchema,
+  probes: z.array(z.object({ name: z.string(), couple: z.enum(COUPLE_TYPES) })),
+  /** The figures of the plan that the page shows. */
+  plan: z.object({
+    saltingStartC: figure,
+    saltingStartCone: z.string().nullable(),
+    topC: z.number(),
+    firingCone: z.string(),
+    saltKg: z.number(),
+    chargeG: z.number(),
+    unbrickC: z.number(),
+  }),
+  curve: curveSchema,
+  stages: z.array(stageSpan),
+  log: z.array(loggedEntry),
+  /** Every alert raised in this firing, with when it cleared. */
+  alerts: z.array(z.object({ alert: activeAlert, clearedAt: at.nullable() })),
+};
+
+const welcomeMessage = z.object({
+  type: z.literal('welcome'),
+  version: z.number().int(),
+  run: z.string(),
+  n: z.number().int().nonnegative(),
+  now: at,
+  /** Firing seconds in a second of the wall clock. */
+  clockRate: z.number().positive(),
+  /** What feeds it: a real board, the demo kiln, or a capture that is played. */
+  source: z.enum(['board', 'demo', 'capture']),
+  ...firingRecord,
+  last: z.object({ reading: readingMessage.nullable(), forecast: forecastMessage.nullable() }),
+  links: z.array(linkStanding),
+});
+
+/** Answer to a page's log entry: taken (its row follows as a `log` message), or why not in one sentence. */
+const takenMessage = z.object({ type: z.literal('taken'), id: z.string(), refused: z.string().nullable() });
+
+export const collectorMessageSchema = z.discriminatedUnion('type', [
+  welcomeMessage,
+  readingMessage,
+  alertMessage,
+  logMessage,
+  stageMessage,
+  forecastMessage,
+  beatMessage,
+  takenMessage,
+]);
+export type CollectorMessage = z.infer<typeof collectorMessageSchema>;
+/** The messages that carry `n`. */
+export type NumberedMessage = Extract<
+  CollectorMessage,
+  { type: 'reading' | 'alert' | 'log' | 'stage' | 'forecast' }
+>;
+export type WelcomeMessage = z.infer<typeof welcomeMessage>;
+export type LoggedEntry = z.infer<typeof loggedEntry>;
+export type ActiveAlert = z.infer<typeof activeAlert>;
+export type LinkStanding = z.infer<typeof linkStanding>;
+export type Curve = z.infer<typeof curveSchema>;
+export type FiringSummary = z.infer<typeof firingSummarySchema>;
+export type StageSpan = z.infer<typeof stageSpan>;
+
+export const pageMessageSchema = z.discriminatedUnion('type', [
+  /** First message of a page. `run` and `n`: what it has already, if it comes back. */
+  z.object({
+    type: z.literal('greet'),
+    version: z.number().int(),
+    run: z.string().nullable(),
+    n: z.number().int().nonnegative(),
+    width: z.number().int().min(100).max(10_000),
+  }),
+  /** A gap was seen: send again what came after `n`. */
+  z.object({ type: z.literal('since'), n: z.number().int().nonnegative() }),
+  /** Something was done or seen. `entry.id` is made by the page; the same id twice is taken once. An ack names the alert's id. */
+  z.object({
+    type: z.literal('log'),
+    entry: z.looseObject({ log: z.string(), id: z.string().min(1).max(80) }),
+  }),
+]);
+export type PageMessage = z.infer<typeof pageMessageSchema>;
+
+/** GET /api/firings */
+export const firingListSchema = z.object({ firings: z.array(firingSummarySchema) });
+
+/** GET /api/firings/<id>?width=W: a whole firing as it was recorded, for replay. */
+export const recordedFiringSchema = z.object(firingRecord);
+export type RecordedFiring = z.infer<typeof recordedFiringSchema>;

@@ -1,0 +1,59 @@
+/**
+ * What people do and see at the kiln, and what the collector was told: the `@` objects of a capture, the `json`
+ * column of log.csv, and the log messages of the page are all this one shape.
+ */
+import { z } from 'zod';
+import { planSchema } from './plan.ts';
+
+const hole = z.enum(['left', 'right']);
+
+/** Fields that every entry may carry. `at`: when it happened, RFC 3339, if not when it was written down. */
+const common = {
+  id: z.string().min(1).max(80).optional(),
+  at: z.iso.datetime().optional(),
+  who: z.string().max(80).optional(),
+  where: z.string().max(80).optional(),
+};
+
+const entry = <const Name extends string, Shape extends z.ZodRawShape>(name: Name, shape: Shape) =>
+  z.looseObject({ log: z.literal(name), ...shape, ...common });
+
+export const knownLogEntrySchema = z.discriminatedUnion('log', [
+  planSchema.extend({ log: z.literal('plan'), ...common }),
+  entry('light-up', {}),
+  entry('stoke', { hole, kg: z.number().nonnegative().optional() }),
+  entry('salt', { hole, g: z.number().nonnegative().optional() }),
+  entry('end-salt', {}),
+  entry('damper', { open: z.number().min(0).max(1) }),
+  entry('cone-bending', { probe: z.string().optional(), cone: z.string() }),
+  entry('cone-down', { probe: z.string().optional(), cone: z.string() }),
+  entry('draw', { thickness: z.enum(['thin', 'good', 'heavy']).optional(), note: z.string().optional() }),
+  entry('atmosphere', { seen: z.enum(['oxidising', 'neutral', 'reducing']) }),
+  entry('weather', { note: z.string() }),
+  entry('pulled', { probe: z.string() }),
+  entry('put-back', { probe: z.string() }),
+  entry('hold', { on: z.boolean() }),
+  entry('clam-up', {}),
+  entry('unbricked', {}),
+  entry('note', { note: z.string() }),
+  entry('undo', { id: z.string() }),
+  entry('ack', { alert: z.string() }),
+  entry('shelve', { alert: z.string() }),
+]);
+
+/** An entry whose `log` word or fields this version does not know: kept whole, and shown as a note. */
+const unknownLogEntrySchema = z.looseObject({ log: z.string().min(1), ...common });
+
+export type KnownLogEntry = z.infer<typeof knownLogEntrySchema>;
+export type UnknownLogEntry = z.infer<typeof unknownLogEntrySchema>;
+
+/** An entry as the core takes it: known and parsed, or unknown and kept. */
+export type LogEntry = { known: true; entry: KnownLogEntry } | { known: false; entry: UnknownLogEntry };
+
+/** Any JSON value to a log entry; null if it is not an object with a `log` word. */
+export function parseLogEntry(value: unknown): LogEntry | null {
+  const known = knownLogEntrySchema.safeParse(value);
+  if (known.success) return { known: true, entry: known.data };
+  const unknown = unknownLogEntrySchema.safeParse(value);
+  return unknown.success ? { known: false, entry: unknown.data } : null;
+}

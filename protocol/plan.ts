@@ -1,0 +1,82 @@
+/** The plan of a firing: what the potter means to do, and the figures the alerts go by. Every field has a default. */
+import { z } from 'zod';
+import { COUPLE_TYPES } from './probes.ts';
+
+const tempC = z.number().min(-50).max(1800);
+
+/** A limit on the climb: over `maxCPerH` up to `toC` is too fast. */
+const climbLimit = z.object({ toC: tempC, maxCPerH: z.number().positive() });
+
+/** A band of temperature in which cooling faster than `maxCPerH` is told. */
+const coolingBand = z.object({ fromC: tempC, toC: tempC, maxCPerH: z.number().positive() });
+
+/** A user's own correction of a probe, added to its temperature from `from` on (always, if no date is given). */
+const probeOffset = z.object({
+  probe: z.string(),
+  offsetC: z.number().min(-200).max(200),
+  from: z.iso.datetime().optional(),
+});
+
+/** A board that only prints numbers: what each number is, in order. */
+const plainBoard = z.object({
+  probes: z
+    .array(
+      z.object({ name: z.string().regex(/^[a-z0-9-]{1,16}$/), couple: z.enum(COUPLE_TYPES).default('K') }),
+    )
+    .min(1)
+    .max(16),
+  unit: z.enum(['C', 'F']).default('C'),
+});
+
+/**
+ * Default figures: those marked CP are common practice, no source; the stall figure, the top, the limits and the
+ * delays are this project's own choice.
+ */
+export const planSchema = z.looseObject({
+  /** The firing's name, for the folder and the page. */
+  name: z.string().max(80).default('firing'),
+  /** The probe that stands for the kiln; null: the mean of the working probes. */
+  guide: z.string().nullable().default(null),
+  /** Salting may start at this temperature (2200 °F, CP), this cone's heat work, or both where both are given. */
+  saltingStartC: tempC.nullable().default(1204.4),
+  saltingStartCone: z.string().nullable().default(null),
+  /** No hotter than this. */
+  topC: tempC.default(1280),
+  /** The cone to fire to, on the scale of the cone chart. */
+  firingCone: z.string().default('10'),
+  /** Salt to use: 50 lb (CP). */
+  saltKg: z.number().nonnegative().default(22.7),
+  /** One charge. A quarter cup of granular salt is about 73 g by handbook bulk density: weigh your own. */
+  chargeG: z.number().positive().default(73),
+  /** While climbing, a climb below this is a stall; below its negative, falling. 20 °F an hour. */
+  stallCPerH: z.number().positive().default(11),
+  climbLimits: z.array(climbLimit).default([
+    { toC: 120, maxCPerH: 28 },
+    { toC: 650, maxCPerH: 83 },
+  ]),
+  coolingBands: z.array(coolingBand).default([
+    { fromC: 620, toC: 520, maxCPerH: 50 },
+    { fromC: 260, toC: 190, maxCPerH: 50 },
+  ]),
+  /** Planned holds: reached `atC`, stay for `minutes`. */
+  holds: z.array(z.object({ atC: tempC, minutes: z.number().positive() })).default([]),
+  /** 400 °F (CP). */
+  unbrickC: tempC.default(204.4),
+  offsets: z.array(probeOffset).default([]),
+  plainBoard: plainBoard.nullable().default(null),
+  /** What the board's buttons 1 to 8 mean: a log entry each. */
+  buttons: z.record(z.string().regex(/^[1-8]$/), z.looseObject({ log: z.string() })).default({
+    '1': { log: 'stoke', hole: 'left' },
+    '2': { log: 'stoke', hole: 'right' },
+    '3': { log: 'salt', hole: 'left' },
+    '4': { log: 'salt', hole: 'right' },
+    '5': { log: 'draw' },
+  }),
+});
+
+export type Plan = z.infer<typeof planSchema>;
+
+/** The plan of a potter who has changed nothing. */
+export function defaultPlan(): Plan {
+  return planSchema.parse({});
+}
