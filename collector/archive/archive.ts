@@ -1,0 +1,71 @@
+/**
+ * The archive as the rest of the collector sees it.
+ *
+ * Functions of this room:
+ * - write.ts: `createFiring(start: FiringStart): Promise<Archive>`, `openExisting(folder, options: ArchiveOptions): Promise<Archive>`
+ * - mend.ts: `mendFiring(folder): Promise<Mended[]>`
+ * - read.ts: `readReadings(folder, onBroken?): AsyncGenerator<ReadingRow[]>`, `readLog(folder, onBroken?): Promise<LogRow[]>`,
+ *   `readPlan(folder): Promise<PlanFile | null>`
+ * - firings.ts: `listFirings(dataFolder): Promise<FiringOnDisk[]>`, `findRunning(dataFolder, nowMs): Promise<string | null>`
+ * - recover.ts: `recoveredInputs(folder, onBroken?): AsyncGenerator<CoreInput[]>`, `recordedAlerts(folder): Promise<AlertOutput[]>`
+ */
+import type { FiringSummary } from '../../protocol/live-messages.ts';
+import type { Plan } from '../../protocol/plan.ts';
+import type { ReadingOutput } from '../core/inputs.ts';
+import type { LogRow, PlanFile } from './rows.ts';
+
+/** A firing that is being written. Nothing here throws or rejects: a failing disk is told through `onTrouble`. */
+export interface Archive {
+  /** Path of the firing's folder. */
+  readonly folder: string;
+  /** The folder's name, `2031-03-08-spring`. */
+  readonly id: string;
+  /** Adds a reading to readings.csv: one row a probe. A probe of the last reading that stands there already is left out. */
+  readings(output: ReadingOutput): void;
+  /** Adds a row to log.csv; the answer is its entry number. */
+  log(row: Omit<LogRow, 'entry'>): number;
+  /** Adds one formatted line to link.capture (LF is added). */
+  capture(line: string): void;
+  /** Replaces plan.json. */
+  plan(file: PlanFile): void;
+  /** Writes and syncs what was handed in so far, if the disk lets it. */
+  flush(): Promise<void>;
+  /** As `flush`, and takes nothing more. */
+  close(): Promise<void>;
+}
+
+export interface ArchiveOptions {
+  /** What is wrong with the disk and what to do, in a sentence; null once all that was kept back has been written. */
+  onTrouble(text: string | null): void;
+}
+
+export interface FiringStart extends ArchiveOptions {
+  /** Made if it is not there. */
+  dataFolder: string;
+  /** As the potter calls it; made safe for a path. */
+  name: string;
+  /** Epoch ms of firing time; its date in the computer's own time zone names the folder. */
+  startedAt: number;
+  plan: Plan;
+  source: PlanFile['source'];
+}
+
+/** A past firing, or the one that runs: whether it runs is known to the caller. */
+export type FiringOnDisk = Omit<FiringSummary, 'running'>;
+
+/** A row that cannot be read (edited by hand, or hurt on the disk). It is left out, and the rest is read. */
+export interface BrokenRow {
+  file: 'readings.csv' | 'log.csv' | 'plan.json' | 'link.capture';
+  /** Counted from 1. */
+  line: number;
+  /** What is wrong with it, in a sentence. */
+  text: string;
+}
+
+/** What was cut off or put right in one file at the start. */
+export interface Mended {
+  file: 'readings.csv' | 'log.csv' | 'link.capture';
+  cutBytes: number;
+  /** The file was missing or empty, and was begun with its header. */
+  begun: boolean;
+}
