@@ -14,6 +14,12 @@ import { STAGES } from './stages.ts';
 /** Raised when a message changes its meaning: a page of another version is told to load again. */
 export const LIVE_VERSION = 1;
 
+/** Where the page opens its WebSocket, on the host that served it. */
+export const LIVE_PATH = '/live';
+
+/** Close code for a page of another version. */
+export const OLD_PAGE = 4001;
+
 const figure = z.number().nullable();
 const n = z.number().int().positive();
 const at = z.number().int();
@@ -61,7 +67,11 @@ const alertMessage = z.object({
   alert: activeAlert,
 });
 
-/** A log entry as it stands in the log book: `entry` is its row number, `replaces` the row that it takes the place of. */
+/**
+ * A log entry as it stands in the log book: `entry` is its row number, `replaces` the row that it takes the place of
+ * (a mended time or text). An `undo` row names an id: the entry with that id is undone, and the page marks it so as the
+ * `undo` arrives; a row that is replaced is marked in the same way.
+ */
 const loggedEntry = z.object({
   entry: z.number().int().nonnegative(),
   /** The id that its maker gave it; an undo names it. */
@@ -73,6 +83,7 @@ const loggedEntry = z.object({
   log: z.string(),
   json: z.record(z.string(), z.unknown()),
   undone: z.boolean(),
+  replaces: z.number().int().nonnegative().nullable().optional(),
 });
 
 const logMessage = z.object({ type: z.literal('log'), n, logged: loggedEntry });
@@ -163,7 +174,10 @@ const welcomeMessage = z.object({
   links: z.array(linkStanding),
 });
 
-/** Answer to a page's log entry: taken (its row follows as a `log` message), or why not in one sentence. */
+/**
+ * Answer to a page's log entry: taken (its row follows as a `log` message), or why not in one sentence. A message that
+ * could not be read at all is answered with the id that was found in it, or an empty one.
+ */
 const takenMessage = z.object({ type: z.literal('taken'), id: z.string(), refused: z.string().nullable() });
 
 export const collectorMessageSchema = z.discriminatedUnion('type', [
@@ -212,6 +226,10 @@ export type PageMessage = z.infer<typeof pageMessageSchema>;
 /** GET /api/firings */
 export const firingListSchema = z.object({ firings: z.array(firingSummarySchema) });
 
-/** GET /api/firings/<id>?width=W: a whole firing as it was recorded, for replay. */
+/**
+ * GET /api/firings/<id>?width=W: a whole firing as it was recorded, for replay; the running one as it stands. With
+ * `&from=MS&to=MS` (either may be left out) the curve is that stretch alone, thinned for the width: for a closer look.
+ * GET /api/firings/<id>/curve with the same query gives the curve only.
+ */
 export const recordedFiringSchema = z.object(firingRecord);
 export type RecordedFiring = z.infer<typeof recordedFiringSchema>;
