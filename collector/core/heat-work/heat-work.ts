@@ -1,0 +1,100 @@
+/**
+ * Heat work of one probe: for each cone W, the integral of its rate over time, and from that the cone reached.
+ */
+import { parseCone } from '../../../protocol/cones.ts';
+import { kelvin } from './arrhenius.ts';
+import { CONE_RATES } from './cone-rates.ts';
+
+/** Of one probe. Changed in place by `addHeat`; take a `copyHeatWork` to keep a moment. */
+export interface HeatWork {
+  /** W of each cone, softest first. A cone stops counting once the one above it is reached too. */
+  readonly work: Float64Array;
+  /** How many cones, from the softest up, have W of 1 or more without a gap. */
+  reached: number;
+}
+
+const MS_PER_H = 3_600_000;
+
+const CONES = CONE_RATES.length;
+const LN_A_PER_H = Float64Array.from(CONE_RATES, ({ rate }) => rate.lnAPerH);
+const ACTIVATION_K = Float64Array.from(CONE_RATES, ({ rate }) => rate.activationK);
+const SCALE = Float64Array.from(CONE_RATES, ({ name }) => parseCone(name) ?? Number.NaN);
+
+/** Slower than this is left out, in 1/h: a hundred hours of it are a ten-millionth of what brings a cone down. */
+const LN_NEGLIGIBLE_PER_H = Math.log(1e-9);
+
+/** Below this, in K, every cone is slower than that. */
+const COLD_K = CONE_RATES.reduce(
+  (least, { rate }) => Math.min(least, rate.activationK / (rate.lnAPerH - LN_NEGLIGIBLE_PER_H)),
+  Number.POSITIVE_INFINITY,
+);
+
+/** A slope is taken in pieces no longer than this, so that the series below is good to 1e-8. */
+const PIECE_C = 2;
+
+/** Nothing fired yet. */
+export function newHeatWork(): HeatWork {
+  return { work: new Float64Array(CONES), reached: 0 };
+}
+
+/** A snapshot that later `addHeat` calls leave alone. */
+export function copyHeatWork(state: HeatWork): HeatWork {
+  return { work: state.work.slice(), reached: state.reached };
+}
+
+/**
+ * Mean rate over a straight piece of slope, from the rate in its middle: Taylor series of exp(-Q/RT) to the fourth
+ * order, averaged. `s` is the slope of ln rate, Q/RT².
+ */
+function addPiece(state: HeatWork, middleK: number, widthK: number, hours: number): void {
+  const { work } = state;
+  const perK = 1 / middleK;
+  const second = (widthK * widthK) / 24;
+  const fourth = (widthK * widthK * widthK * widthK) / 1920;
+  for (let i = Math.max(0, state.reached - 1); i < CONES; i++) {
+    const x = (ACTIVATION_K[i] ?? 0) * perK;
+    const lnRate = (LN_A_PER_H[i] ?? 0) - x;
+    if (lnRate < LN_NEGLIGIBLE_PER_H) continue;
+    const s = x * perK;
+    const spread = 1 + second * s * (s - 2 * perK) + fourth * s * s * s * (s - 12 * perK);
+    work[i] = (work[i] ?? 0) + hours * Math.exp(lnRate) * spread;
+  }
+  while (state.reached < CONES && (work[state.reached] ?? 0) >= 1) state.reached++;
+}
+
+/**
+ * Adds the heat of `dtMs` milliseconds in which the temperature went straight from `fromC` to `toC` (°C), good to 1e-6
+ * of W for slopes and gaps of any length. A span that is not positive, or a temperature that is not a number, adds
+ * nothing.
+ */
+export function addHeat(state: HeatWork, fromC: number, toC: number, dtMs: number): void {
+  if (!(dtMs > 0) || !Number.isFinite(dtMs) || !Number.isFinite(fromC) || !Number.isFinite(toC)) return;
+  const fromK = kelvin(fromC);
+  const toK = kelvin(toC);
+  if (fromK < COLD_K && toK < COLD_K) return;
+  const pieces = Math.max(1, Math.ceil(Math.abs(toK - fromK) / PIECE_C));
+  const widthK = (toK - fromK) / pieces;
+  const hours = dtMs / MS_PER_H / pieces;
+  for (let piece = 0; piece < pieces; piece++) {
+    const middleK = fromK + (piece + 0.5) * widthK;
+    if (middleK >= COLD_K) addPiece(state, middleK, widthK, hours);
+  }
+}
+
+/**
+ * The cone reached on the scale of `parseCone`, with the fraction to the next one: the highest cone with W >= 1 for
+ * which all lower ones have it too, and ln Wa / (ln Wa - ln Wb) of the step to the next. From 01 the fraction runs
+ * from -1 up to 0, and then comes 1. Null below 022; 14 at most. Never goes down.
+ */
+export function coneValue(state: HeatWork): number | null {
+  const { work, reached } = state;
+  if (reached === 0) return null;
+  const below = SCALE[reached - 1] ?? Number.NaN;
+  if (reached === CONES) return below;
+  const above = SCALE[reached] ?? Number.NaN;
+  const step = below === -1 ? 1 : above - below;
+  const done = Math.log(work[reached - 1] ?? 0);
+  const missing = -Math.log(work[reached] ?? 0);
+  // Written so that no rounding lets it go down: one quotient, which only shrinks.
+  return below + step / (1 + missing / done);
+}
