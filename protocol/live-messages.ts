@@ -27,11 +27,15 @@ const at = z.number().int();
 const probeFigures = z.object({
   probe: z.string(),
   tempC: figure,
+  /** What the curve draws here: `tempC`, but null where the probe is dead, frozen, not believed or out of the kiln. */
+  curveC: figure.optional(),
   smoothC: figure,
   climbCPerH: figure,
   climbSdCPerH: figure,
   cone: z.string().nullable(),
   fault: z.string().nullable(),
+  /** What is to be known of the probe that is no fault ('too cold for type B to read'), or null. */
+  note: z.string().nullable().optional(),
 });
 
 const kilnFigures = z.object({ smoothC: figure, climbCPerH: figure, climbSdCPerH: figure });

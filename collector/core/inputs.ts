@@ -46,6 +46,8 @@ export interface ProbeFigures {
   cone: string | null;
   /** The fault in words, or null. */
   fault: string | null;
+  /** What is to be known of it that is no fault, or null. */
+  note: string | null;
   flags: ReadingFlag[];
 }
 

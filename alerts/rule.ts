@@ -1,0 +1,39 @@
+/** What a rule is. One file each in `rules/`; the delays and the life of an alert are in life.ts. */
+import type { AlertName } from '../protocol/alert-names.ts';
+import type { KilnView } from './view.ts';
+
+/**
+ * `on`: the condition for raising holds. `off`: the condition for clearing holds. `between`: neither (the dead band), so
+ * the alert stays as it is.
+ */
+export type Verdict = 'on' | 'off' | 'between';
+
+export interface Finding {
+  /** The probe it is about, or null for the kiln. */
+  probe: string | null;
+  verdict: Verdict;
+  /** In words, asked for only when the alert is raised or cleared. */
+  text: () => string;
+  /** Instead of the rule's own, where one reason for clearing waits and another does not. */
+  offDelayMs?: number;
+}
+
+export interface Rule {
+  name: AlertName;
+  /** `on` must hold this long before it raises, `off` this long before it clears. */
+  onDelayMs: number;
+  offDelayMs: number;
+  judge: (view: KilnView) => Finding[];
+}
+
+/** The usual case: one finding about the kiln. */
+export function aboutKiln(verdict: Verdict, text: () => string): Finding[] {
+  return [{ probe: null, verdict, text }];
+}
+
+export function verdictOf(on: boolean, off: boolean): Verdict {
+  return on ? 'on' : off ? 'off' : 'between';
+}
+
+export const SECOND_MS = 1000;
+export const MINUTE_MS = 60_000;

@@ -1,0 +1,52 @@
+/** What the rules look at: the kiln as the core knows it at one instant. Units in the names; times epoch ms of firing time. */
+import type { Plan } from '../protocol/plan.ts';
+import type { Stage } from '../protocol/stages.ts';
+
+export interface ProbeView {
+  probe: string;
+  /** Has a good value that is not older than 5 periods, and stands in the kiln. */
+  working: boolean;
+  pulled: boolean;
+  smoothC: number | null;
+  /** From here on it is near the most that its couple can read. */
+  nearLimitC: number;
+  /** The fault in words, or null. */
+  fault: string | null;
+}
+
+export interface BoardView {
+  board: string;
+  periodMs: number;
+  lastReadingAt: number;
+  coldJunctionC: number | null;
+}
+
+export interface KilnView {
+  at: number;
+  plan: Plan;
+  stage: Stage;
+  stageSince: number;
+  kiln: {
+    smoothC: number | null;
+    climbCPerH: number | null;
+    climbSdCPerH: number | null;
+    coneValue: number | null;
+  };
+  probes: ProbeView[];
+  boards: BoardView[];
+  /** No couple is left in the kiln: all were pulled on purpose. */
+  noCoupleLeft: boolean;
+  /** Milliseconds to salting heat by the present climb, or null where that cannot be said. */
+  toSaltingMs: number | null;
+  salt: { inKg: number; startedAt: number | null; lastAt: number | null; ended: boolean };
+  /** Draw rings pulled since salting began. */
+  draws: number;
+  stoke: {
+    lastAt: number | null;
+    medianIntervalMs: number | null;
+    /** When the kiln last turned down after a high, if it has not risen since. */
+    turnedDownAt: number | null;
+    fallenC: number;
+  };
+  archiveTrouble: string | null;
+}

@@ -1,0 +1,98 @@
+/** What was logged, as the stage and the alerts need it: salt in, draws, stokes, and what was undone. */
+import type { KnownLogEntry } from '../../protocol/log-entries.ts';
+
+/** Entries that can still be undone or counted; a firing has some hundreds. */
+const KEPT_ENTRIES = 20_000;
+/** The usual interval is taken from so many of the last stokes. */
+const RHYTHM_STOKES = 6;
+const LEAST_INTERVALS = 3;
+
+interface Kept {
+  id: string | null;
+  at: number;
+  entry: KnownLogEntry;
+}
+
+export interface LogBook {
+  kept: Kept[];
+}
+
+export function newLogBook(): LogBook {
+  return { kept: [] };
+}
+
+export interface Salt {
+  inKg: number;
+  startedAt: number | null;
+  lastAt: number | null;
+  ended: boolean;
+}
+
+/** Takes an entry that happened at `at` (epoch ms). An undo takes the named entry out; the answer is what it took. */
+export function writeInBook(book: LogBook, at: number, entry: KnownLogEntry): KnownLogEntry | null {
+  if (entry.log === 'undo') {
+    const index = book.kept.findLastIndex((kept) => kept.id === entry.id);
+    const [undone] = index < 0 ? [] : book.kept.splice(index, 1);
+    return undone?.entry ?? null;
+  }
+  book.kept.push({ id: entry.id ?? null, at, entry });
+  if (book.kept.length > KEPT_ENTRIES) book.kept.shift();
+  return null;
+}
+
+/** What the stage and the alerts go by. */
+export interface LoggedFacts {
+  salt: Salt;
+  /** Draw rings pulled since salting began. */
+  draws: number;
+  rhythm: { lastAt: number | null; medianIntervalMs: number | null };
+}
+
+/** Counted anew after each entry; a charge of salt with no weight of its own counts as `chargeG` grams. */
+export function factsOf(book: LogBook, chargeG: number): LoggedFacts {
+  const salt = saltSoFar(book, chargeG);
+  const draws = salt.startedAt === null ? 0 : drawsSince(book, salt.startedAt);
+  return { salt, draws, rhythm: stokeRhythm(book) };
+}
+
+function saltSoFar(book: LogBook, chargeG: number): Salt {
+  const salt: Salt = { inKg: 0, startedAt: null, lastAt: null, ended: false };
+  for (const { at, entry } of book.kept) {
+    if (entry.log === 'salt') {
+      salt.inKg += (entry.g ?? chargeG) / 1000;
+      salt.startedAt = salt.startedAt === null ? at : Math.min(salt.startedAt, at);
+      salt.lastAt = salt.lastAt === null ? at : Math.max(salt.lastAt, at);
+      salt.ended = false;
+    } else if (entry.log === 'end-salt') {
+      salt.ended = true;
+    }
+  }
+  return salt;
+}
+
+/** Draw rings pulled at or after `since`. */
+function drawsSince(book: LogBook, since: number): number {
+  return book.kept.reduce(
+    (count, { at, entry }) => (entry.log === 'draw' && at >= since ? count + 1 : count),
+    0,
+  );
+}
+
+/** When the last stoke was logged, and the middle of the last intervals between stokes; null where too few are known. */
+function stokeRhythm(book: LogBook): { lastAt: number | null; medianIntervalMs: number | null } {
+  const stokes: number[] = [];
+  for (let index = book.kept.length - 1; index >= 0 && stokes.length <= RHYTHM_STOKES; index -= 1) {
+    const kept = book.kept[index];
+    if (kept?.entry.log === 'stoke') stokes.push(kept.at);
+  }
+  stokes.sort((a, b) => a - b);
+  return { lastAt: stokes.at(-1) ?? null, medianIntervalMs: medianInterval(stokes) };
+}
+
+/** The median of the steps between ascending times; null with fewer than three steps. */
+export function medianInterval(times: readonly number[]): number | null {
+  const steps = times.slice(1).map((at, index) => at - (times[index] ?? at));
+  if (steps.length < LEAST_INTERVALS) return null;
+  steps.sort((a, b) => a - b);
+  return steps[Math.floor(steps.length / 2)] ?? null;
+}

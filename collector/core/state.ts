@@ -1,0 +1,135 @@
+/** All that the core knows of a firing. `step` owns it: a state that was handed to `step` is used up. */
+import type { AlertLives } from '../../alerts/life.ts';
+import type { Hello } from '../../protocol/board-lines.ts';
+import { defaultPlan, type Plan } from '../../protocol/plan.ts';
+import type { ProbeSpec } from '../../protocol/probes.ts';
+import type { Conversion } from './couple/convert.ts';
+import { factsOf, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
+import { newProbeTrack, type ProbeTrack } from './probe.ts';
+import { newStage, type StageState } from './stage.ts';
+import { newTurns, type Turns } from './turns.ts';
+
+export interface ProbeState {
+  /** The name on the page: the probe's own, with the board's before it where two boards use the same one. */
+  label: string;
+  name: string;
+  board: string;
+  track: ProbeTrack;
+  pulled: boolean;
+  /** The last conversion, and when it and the last number and the last good number came; epoch ms. */
+  last: Conversion | null;
+  lastAt: number;
+  numberAt: number;
+  goodAt: number;
+  goodC: number;
+  stuck: boolean;
+  /** Highest cone value reached: heat work never goes down. */
+  cone: number | null;
+}
+
+export interface BoardState {
+  board: string;
+  boot: string;
+  periodMs: number;
+  lastReadingAt: number;
+  coldJunctionC: number | null;
+}
+
+export interface FiringState {
+  /** Latest firing time seen, epoch ms; null before the first input. */
+  now: number | null;
+  /** The last whole second that was ticked, in seconds. */
+  tickedS: number;
+  plan: Plan;
+  probes: ProbeState[];
+  boards: BoardState[];
+  book: LogBook;
+  logged: LoggedFacts;
+  stage: StageState;
+  turns: Turns;
+  /** Which probes the turns were followed with: another set makes a jump that is none. */
+  turnsOf: string;
+  /** Stokes as seen in the signal: the last lows, ascending. */
+  seenStokes: number[];
+  lives: AlertLives;
+  archiveTrouble: string | null;
+  forecastAt: number;
+}
+
+export function newFiring(plan: Plan = defaultPlan()): FiringState {
+  const book = newLogBook();
+  return {
+    now: null,
+    tickedS: 0,
+    plan,
+    probes: [],
+    boards: [],
+    book,
+    logged: factsOf(book, plan.chargeG),
+    stage: newStage(0),
+    turns: newTurns(),
+    turnsOf: '',
+    seenStokes: [],
+    lives: new Map(),
+    archiveTrouble: null,
+    forecastAt: 0,
+  };
+}
+
+/** Takes a hello: new probes join in order; one whose couple or form changed begins anew. */
+export function takeHello(state: FiringState, at: number, hello: Hello): void {
+  const known = state.boards.find((board) => board.board === hello.board);
+  if (known) {
+    known.boot = hello.boot;
+    known.periodMs = hello.periodMs;
+  } else {
+    state.boards.push({
+      board: hello.board,
+      boot: hello.boot,
+      periodMs: hello.periodMs,
+      lastReadingAt: at,
+      coldJunctionC: null,
+    });
+  }
+  for (const spec of hello.probes) takeProbe(state, hello.board, spec);
+}
+
+function takeProbe(state: FiringState, board: string, spec: ProbeSpec): void {
+  const known = state.probes.find((probe) => probe.board === board && probe.name === spec.name);
+  if (known) {
+    if (!sameSpec(known.track.spec, spec)) known.track = newProbeTrack(spec);
+    return;
+  }
+  const taken = state.probes.some((probe) => probe.label === spec.name);
+  state.probes.push({
+    label: taken ? `${board} ${spec.name}` : spec.name,
+    name: spec.name,
+    board,
+    track: newProbeTrack(spec),
+    pulled: false,
+    last: null,
+    lastAt: Number.NEGATIVE_INFINITY,
+    numberAt: Number.NEGATIVE_INFINITY,
+    goodAt: Number.NEGATIVE_INFINITY,
+    goodC: 0,
+    stuck: false,
+    cone: null,
+  });
+}
+
+function sameSpec(a: ProbeSpec, b: ProbeSpec): boolean {
+  const uvPerC = (spec: ProbeSpec) => (spec.form.kind === 'lin' ? spec.form.uvPerC : 0);
+  return a.couple === b.couple && a.form.kind === b.form.kind && uvPerC(a) === uvPerC(b);
+}
+
+/** A probe without news for so many of its board's periods says nothing about now. */
+export const STALE_PERIODS = 5;
+
+export function periodOf(state: FiringState, board: string): number {
+  return state.boards.find((each) => each.board === board)?.periodMs ?? 1000;
+}
+
+/** Stands in the kiln and has a good number that is not stale. */
+export function isWorking(state: FiringState, probe: ProbeState, at: number): boolean {
+  return !probe.pulled && !probe.stuck && at - probe.goodAt <= STALE_PERIODS * periodOf(state, probe.board);
+}
