@@ -8,8 +8,11 @@ import type { ConeName } from '../../../protocol/cones.ts';
 /** The heating rates of the chart's columns, in °C/h. */
 export const CHART_RATES_C_PER_H = [15, 60, 150] as const;
 
-/** Self-supporting cones, the end point at each of the rates. */
-export const SELF_SUPPORTING_C: Readonly<Record<ConeName, readonly [number | null, number, number]>> = {
+/** End points in °C by cone, one at each of the rates. */
+export type ConeChart = Readonly<Record<ConeName, readonly [number | null, number, number]>>;
+
+/** The self-supporting columns. */
+export const SELF_SUPPORTING_C: ConeChart = {
   '022': [null, 586, 590],
   '021': [null, 600, 617],
   '020': [null, 626, 638],
