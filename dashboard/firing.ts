@@ -1,0 +1,157 @@
+/** A firing as the page knows it: what the live page and the replay of a past firing both show. */
+import type {
+  ActiveAlert,
+  CollectorMessage,
+  FiringSummary,
+  LoggedEntry,
+  RecordedFiring,
+  StageSpan,
+} from '../protocol/live-messages.ts';
+import type { CoupleType } from '../protocol/probes.ts';
+import type { Stage } from '../protocol/stages.ts';
+
+export type Reading = Extract<CollectorMessage, { type: 'reading' }>;
+type Forecast = Extract<CollectorMessage, { type: 'forecast' }>;
+export type PlanFigures = RecordedFiring['plan'];
+
+/** One probe with its newest figures. `at` is the time of its newest reading, epoch ms; null before the first. */
+export interface ProbeNow {
+  name: string;
+  couple: CoupleType | null;
+  at: number | null;
+  tempC: number | null;
+  smoothC: number | null;
+  climbCPerH: number | null;
+  cone: string | null;
+  fault: string | null;
+}
+
+export interface KnownAlert {
+  alert: ActiveAlert;
+  clearedAt: number | null;
+}
+
+/** An entry of the log book; `pending` until the collector has taken it. */
+export interface Entry extends LoggedEntry {
+  pending: boolean;
+}
+
+export interface Firing {
+  summary: FiringSummary;
+  plan: PlanFigures;
+  probes: ProbeNow[];
+  kiln: Reading['kiln'];
+  stage: Stage;
+  stages: StageSpan[];
+  log: LoggedEntry[];
+  alerts: KnownAlert[];
+  forecast: Forecast | null;
+  lastReadingAt: number | null;
+}
+
+export const NO_KILN: Reading['kiln'] = { smoothC: null, climbCPerH: null, climbSdCPerH: null };
+
+/** A probe that has said nothing yet. */
+export function silentProbe(name: string, couple: CoupleType | null): ProbeNow {
+  return {
+    name,
+    couple,
+    at: null,
+    tempC: null,
+    smoothC: null,
+    climbCPerH: null,
+    cone: null,
+    fault: null,
+  };
+}
+
+/** The figures of a reading laid over what was known; a probe that is new to the page is added. */
+export function withReading(firing: Firing, reading: Reading): Firing {
+  const probes = [...firing.probes];
+  for (const { probe: name, tempC, smoothC, climbCPerH, cone, fault } of reading.probes) {
+    const place = probes.findIndex((known) => known.name === name);
+    const before = probes[place];
+    const now = { name, couple: before?.couple ?? null, at: reading.at, tempC, smoothC, climbCPerH, fault };
+    // Heat work never goes down: a probe without a figure keeps its cone.
+    const merged = { ...now, cone: cone ?? before?.cone ?? null };
+    if (before) probes[place] = merged;
+    else probes.push(merged);
+  }
+  return { ...firing, probes, kiln: reading.kiln, stage: reading.stage, lastReadingAt: reading.at };
+}
+
+/** An alert's news: raised, answered or cleared. */
+export function withAlert(firing: Firing, news: KnownAlert): Firing {
+  const others = firing.alerts.filter(({ alert }) => alert.id !== news.alert.id);
+  return { ...firing, alerts: [...others, news] };
+}
+
+/** A stage that began; the same stage again adds no second band. */
+export function withStage(firing: Firing, span: StageSpan): Firing {
+  const same = firing.stages.at(-1)?.stage === span.stage;
+  return { ...firing, stage: span.stage, stages: same ? firing.stages : [...firing.stages, span] };
+}
+
+function rowKey(row: LoggedEntry): string {
+  return row.id === '' ? `row ${row.entry}` : row.id;
+}
+
+/** The id of the entry that an undo takes back. An undo's own `id` field is the id of its target. */
+export function undoTarget(row: { id: string; json: Record<string, unknown> }): string {
+  return typeof row.json.id === 'string' ? row.json.id : row.id;
+}
+
+/** A row of the log book, new or in place of the one with its id. An undo marks its target and is no row of its own. */
+export function withLogged(firing: Firing, row: LoggedEntry): Firing {
+  if (row.log === 'undo') {
+    const target = undoTarget(row);
+    return {
+      ...firing,
+      log: firing.log.map((known) => (known.id === target ? { ...known, undone: true } : known)),
+    };
+  }
+  const place = firing.log.findIndex((known) => rowKey(known) === rowKey(row));
+  const log = place < 0 ? [...firing.log, row] : firing.log.map((known, at) => (at === place ? row : known));
+  return { ...firing, log };
+}
+
+const URGENCY = { 'come-now': 0, 'look-soon': 1, note: 2 } as const;
+
+/** Alerts that stand, most urgent first; of equal ones those that nobody has heard first, then the newest. */
+export function standingAlerts(firing: Firing): ActiveAlert[] {
+  return firing.alerts
+    .filter(({ clearedAt }) => clearedAt === null)
+    .map(({ alert }) => alert)
+    .sort(
+      (a, b) =>
+        URGENCY[a.priority] - URGENCY[b.priority] ||
+        Number(a.acknowledged !== null) - Number(b.acknowledged !== null) ||
+        b.raisedAt - a.raisedAt,
+    );
+}
+
+/** Entries that count, oldest first by when they happened. */
+export function countingEntries<Row extends LoggedEntry>(log: readonly Row[]): Row[] {
+  return log.filter((row) => !row.undone).sort((a, b) => a.at - b.at);
+}
+
+/** When the fire was lit: as logged, else as the first stage after `before` tells, else null. */
+export function litAt(firing: Pick<Firing, 'log' | 'stages'>): number | null {
+  const logged = countingEntries(firing.log).find((row) => row.log === 'light-up');
+  return logged?.at ?? firing.stages.find((span) => span.stage !== 'before')?.from ?? null;
+}
+
+/** Probes that were taken out on purpose and not put back. */
+export function pulledProbes(log: readonly LoggedEntry[]): Set<string> {
+  const pulled = new Set<string>();
+  for (const row of countingEntries(log)) {
+    if (row.log === 'pulled' && typeof row.json.probe === 'string') pulled.add(row.json.probe);
+    if (row.log === 'put-back' && typeof row.json.probe === 'string') pulled.delete(row.json.probe);
+  }
+  return pulled;
+}
+
+/** The newest entry of a kind that counts. */
+export function lastOf<Row extends LoggedEntry>(log: readonly Row[], word: string): Row | null {
+  return countingEntries(log).findLast((row) => row.log === word) ?? null;
+}

@@ -1,0 +1,64 @@
+/** A log entry as one reads it in the log book. */
+import type { TemperatureUnit } from '../protocol/units.ts';
+import { sayCharge } from './say.ts';
+import { DAMPER_STEPS, ENTRY } from './words.ts';
+
+type Json = Record<string, unknown>;
+
+const text = (value: unknown): string => (typeof value === 'string' ? value : '');
+
+function damper(open: unknown): string {
+  if (typeof open !== 'number') return ENTRY.damperMoved;
+  const step = DAMPER_STEPS.find((one) => one.open === open);
+  return step ? ENTRY.damper(step.words) : ENTRY.damperPart(Math.round(open * 100));
+}
+
+function withNote(head: string, note: unknown): string {
+  return text(note) === '' ? head : `${head}: ${text(note)}`;
+}
+
+/** Words for any entry; one that this page does not know is shown by its own word and fields, so nothing is hidden. */
+export function entryWords(log: string, json: Json, unit: TemperatureUnit): string {
+  switch (log) {
+    case 'light-up':
+      return ENTRY.lit;
+    case 'stoke':
+      return `${ENTRY.stoked(text(json.hole))}${typeof json.kg === 'number' ? ENTRY.kg(json.kg) : ''}`;
+    case 'salt':
+      return ENTRY.salted(text(json.hole), typeof json.g === 'number' ? sayCharge(json.g, unit) : '');
+    case 'end-salt':
+      return ENTRY.endSalt;
+    case 'damper':
+      return damper(json.open);
+    case 'cone-bending':
+      return ENTRY.coneBending(text(json.cone), text(json.probe));
+    case 'cone-down':
+      return ENTRY.coneDown(text(json.cone), text(json.probe));
+    case 'draw':
+      return withNote(ENTRY.draw(text(json.thickness)), json.note);
+    case 'atmosphere':
+      return ENTRY.atmosphere(text(json.seen));
+    case 'weather':
+      return withNote(ENTRY.weather, json.note);
+    case 'pulled':
+      return ENTRY.pulled(text(json.probe));
+    case 'put-back':
+      return ENTRY.putBack(text(json.probe));
+    case 'hold':
+      return json.on === true ? ENTRY.holdOn : ENTRY.holdOff;
+    case 'clam-up':
+      return ENTRY.clamUp;
+    case 'unbricked':
+      return ENTRY.unbricked;
+    case 'note':
+      return text(json.note);
+    case 'plan':
+      return ENTRY.plan;
+    default: {
+      const fields = Object.entries(json)
+        .filter(([name]) => !['id', 'at', 'who', 'where', 'log'].includes(name))
+        .map(([name, value]) => `${name} ${typeof value === 'string' ? value : JSON.stringify(value)}`);
+      return [log, ...fields].join(', ');
+    }
+  }
+}

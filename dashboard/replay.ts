@@ -1,0 +1,93 @@
+/** A recorded firing as it stood at any moment of it: the same parts of the page show it as show a live one. */
+import type { RecordedFiring } from '../protocol/live-messages.ts';
+import { type Firing, NO_KILN, silentProbe } from './firing.ts';
+
+/** First and last moment of a record, epoch ms; null where nothing was recorded. */
+export function spanOf(record: RecordedFiring): { from: number; to: number } | null {
+  const times = [
+    ...record.curve.at.slice(0, 1),
+    ...record.curve.at.slice(-1),
+    ...record.log.map(({ at }) => at),
+    ...record.stages.slice(-1).map(({ from }) => from),
+  ];
+  if (times.length === 0) return null;
+  return { from: Math.min(...times), to: Math.max(...times) };
+}
+
+/** How many of these times (rising) are at or before `nowMs`. */
+export function countUpTo(times: readonly number[], nowMs: number): number {
+  let low = 0;
+  let high = times.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((times[middle] ?? 0) <= nowMs) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/**
+ * The firing at `nowMs` (epoch ms). Figures are those of the newest recorded row; a row of nulls is a gap and shows
+ * none. Cones and forecasts are not in the record. An entry shows from when it happened; an undone one never did.
+ */
+export function firingAt(record: RecordedFiring, nowMs: number): Firing {
+  const { curve } = record;
+  const row = countUpTo(curve.at, nowMs) - 1;
+  const at = curve.at[row] ?? null;
+  const stages = record.stages.filter(({ from }) => from <= nowMs);
+  const couples = new Map(record.probes.map(({ name, couple }) => [name, couple]));
+  return {
+    summary: record.firing,
+    plan: record.plan,
+    probes: curve.probes.map(({ probe, tempC }) => ({
+      ...silentProbe(probe, couples.get(probe) ?? null),
+      at,
+      tempC: tempC[row] ?? null,
+    })),
+    kiln:
+      row < 0
+        ? NO_KILN
+        : {
+            smoothC: curve.kiln[row] ?? null,
+            climbCPerH: curve.kilnClimbCPerH[row] ?? null,
+            climbSdCPerH: null,
+          },
+    stage: stages.at(-1)?.stage ?? 'before',
+    stages,
+    log: record.log.filter((entry) => entry.at <= nowMs && entry.log !== 'undo'),
+    alerts: record.alerts
+      .filter(({ alert }) => alert.raisedAt <= nowMs)
+      .map(({ alert, clearedAt }) => {
+        const heard = alert.acknowledged !== null && alert.acknowledged.at <= nowMs;
+        return {
+          alert: heard ? alert : { ...alert, acknowledged: null },
+          clearedAt: clearedAt !== null && clearedAt <= nowMs ? clearedAt : null,
+        };
+      }),
+    forecast: null,
+    lastReadingAt: at,
+  };
+}
+
+/** Where a replay stands: at a moment, playing so many firing seconds a second, or still. */
+export interface Player {
+  at: number;
+  from: number;
+  to: number;
+  speed: number;
+  playing: boolean;
+}
+
+export const SPEEDS = [60, 300, 1200, 3600] as const;
+
+/** A player at the beginning, not yet playing. */
+export function newPlayer(span: { from: number; to: number }): Player {
+  return { at: span.from, from: span.from, to: span.to, speed: 300, playing: false };
+}
+
+/** Moves on by so much wall time; stops at the end. */
+export function playOn(player: Player, wallMs: number): Player {
+  if (!player.playing) return player;
+  const at = Math.min(player.to, player.at + wallMs * player.speed);
+  return { ...player, at, playing: at < player.to };
+}

@@ -1,0 +1,167 @@
+/** Figures and times as people say them at a kiln. Inside everything is °C, °C/h, kilograms and milliseconds. */
+import { fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
+
+/** Where the words are read: both are the reader's own unless told. */
+export interface Place {
+  locale?: string;
+  timeZone?: string;
+}
+
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+/** Binds a figure to its unit, so that a line never breaks between them. */
+const NBSP = '\u00a0';
+const MINUS = '\u2212';
+/** A gram in ounces avoirdupois: a sixteenth of a pound of exactly 453.59237 g (NIST Handbook 44). */
+const OUNCES_A_POUND = 16;
+
+function signed(value: number): string {
+  return value < 0 ? `${MINUS}${-value}` : `${value}`;
+}
+
+/** A temperature's figure without its unit, in whole degrees: `2236`. */
+export function tempFigure(tempC: number, unit: TemperatureUnit): string {
+  const rounded = Math.round(unit === 'F' ? fFromC(tempC) : tempC);
+  return signed(rounded === 0 ? 0 : rounded);
+}
+
+/** `°F` or `°C`. */
+export function unitSign(unit: TemperatureUnit): string {
+  return unit === 'F' ? '°F' : '°C';
+}
+
+/** `2236 °F`. */
+export function sayTemp(tempC: number, unit: TemperatureUnit): string {
+  return `${tempFigure(tempC, unit)}${NBSP}${unitSign(unit)}`;
+}
+
+/** A difference of temperature, without sign: `9 °F`. */
+export function sayDifference(differenceC: number, unit: TemperatureUnit): string {
+  const size = Math.abs(unit === 'F' ? fPerHFromCPerH(differenceC) : differenceC);
+  return `${Math.round(size)}${NBSP}${unitSign(unit)}`;
+}
+
+/** Below this the kiln is said to stand still: about 5 °F an hour, our own choice. */
+const STILL_C_PER_H = 3;
+
+export type Way = 'up' | 'down' | 'still';
+
+/** Which way the kiln goes, for a word and an arrow. */
+export function wayOf(climbCPerH: number): Way {
+  if (Math.abs(climbCPerH) < STILL_C_PER_H) return 'still';
+  return climbCPerH > 0 ? 'up' : 'down';
+}
+
+/** A climb with its sign: `+62 °F an hour`, `−20 °F an hour`. */
+export function sayClimb(climbCPerH: number, unit: TemperatureUnit): string {
+  const rounded = Math.round(unit === 'F' ? fPerHFromCPerH(climbCPerH) : climbCPerH);
+  const sign = rounded > 0 ? '+' : rounded < 0 ? MINUS : '';
+  return `${sign}${Math.abs(rounded)}${NBSP}${unitSign(unit)} an hour`;
+}
+
+function count(n: number, one: string): string {
+  return `${n}${NBSP}${one}${n === 1 ? '' : 's'}`;
+}
+
+/** A span told exactly: `40 seconds`, `12 minutes`, `1 hour 5 minutes`, `3 days 4 hours`. Negative counts as none. */
+export function saySpan(spanMs: number): string {
+  const ms = Math.max(0, spanMs);
+  if (ms < MINUTE) return count(Math.floor(ms / 1000), 'second');
+  if (ms < HOUR) return count(Math.floor(ms / MINUTE), 'minute');
+  const [bigMs, big, smallMs, small] =
+    ms < 2 * DAY ? [HOUR, 'hour', MINUTE, 'minute'] : [DAY, 'day', HOUR, 'hour'];
+  const bigs = Math.floor(ms / bigMs);
+  const smalls = Math.floor((ms - bigs * bigMs) / smallMs);
+  return smalls === 0 ? count(bigs, big) : `${count(bigs, big)} ${count(smalls, small)}`;
+}
+
+/** A span in few letters: `8 s`, `12 min`, `1 h 05`, `3 days 4 h`. */
+export function sayShort(spanMs: number): string {
+  const ms = Math.max(0, spanMs);
+  if (ms < MINUTE) return `${Math.floor(ms / 1000)}${NBSP}s`;
+  if (ms < HOUR) return `${Math.floor(ms / MINUTE)}${NBSP}min`;
+  if (ms < 2 * DAY) {
+    const minutes = Math.floor(ms / MINUTE);
+    return `${Math.floor(minutes / 60)}${NBSP}h${NBSP}${String(minutes % 60).padStart(2, '0')}`;
+  }
+  const hours = Math.floor(ms / HOUR);
+  return `${count(Math.floor(hours / 24), 'day')}${NBSP}${hours % 24}${NBSP}h`;
+}
+
+const QUARTERS = ['', ' and a quarter', ' and a half', ' and three quarters'];
+
+/**
+ * A span told roughly: `about 40 minutes`, `about an hour and a half`, `about 6 hours`. To five minutes under an hour,
+ * quarter hours under three hours, whole hours under two days, then whole days.
+ */
+export function sayAbout(spanMs: number): string {
+  const minutes = Math.max(0, spanMs) / MINUTE;
+  if (minutes < 1.5) return 'about a minute';
+  if (minutes < 12.5) return `about ${Math.round(minutes)} minutes`;
+  if (minutes < 52.5) return `about ${Math.round(minutes / 5) * 5} minutes`;
+  if (minutes < 172.5) {
+    const quarters = Math.round(minutes / 15);
+    const hours = Math.floor(quarters / 4);
+    const rest = QUARTERS[quarters % 4] ?? '';
+    if (hours === 1) return `about an hour${rest}`;
+    return rest === '' ? `about ${hours} hours` : `about ${hours}${rest} hours`;
+  }
+  if (minutes < 36 * 60) return `about ${Math.round(minutes / 60)} hours`;
+  const days = Math.round(minutes / (24 * 60));
+  return days === 1 ? 'about a day' : `about ${days} days`;
+}
+
+/** Since light-up: `2:40 in`; from two days on `3 days 4 h in`. */
+export function sayIn(sinceMs: number): string {
+  const ms = Math.max(0, sinceMs);
+  if (ms >= 2 * DAY) return `${sayShort(ms)} in`;
+  const minutes = Math.floor(ms / MINUTE);
+  return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}${NBSP}in`;
+}
+
+const clocks = new Map<string, Intl.DateTimeFormat>();
+
+function formatter(options: Intl.DateTimeFormatOptions, place: Place): Intl.DateTimeFormat {
+  const key = JSON.stringify([options, place]);
+  const known = clocks.get(key);
+  if (known) return known;
+  const timeZone = place.timeZone === undefined ? {} : { timeZone: place.timeZone };
+  const made = new Intl.DateTimeFormat(place.locale, { ...options, ...timeZone });
+  clocks.set(key, made);
+  return made;
+}
+
+/** The time of day: `4:15 am`, or `16:15` where people say it so. */
+export function sayClock(atMs: number, place: Place = {}): string {
+  return formatter({ hour: 'numeric', minute: '2-digit' }, place)
+    .format(atMs)
+    .replace(/[\u202f\s]?([AP])\.?M\.?/i, (_, half: string) => `${NBSP}${half.toLowerCase()}m`);
+}
+
+/** The time of day, and the weekday where it is not that of `nowMs`: `Sat 4:15 am`. */
+export function sayWhen(atMs: number, nowMs: number, place: Place = {}): string {
+  const day = formatter({ year: 'numeric', month: 'numeric', day: 'numeric' }, place);
+  if (day.format(atMs) === day.format(nowMs)) return sayClock(atMs, place);
+  return `${formatter({ weekday: 'short' }, place).format(atMs)} ${sayClock(atMs, place)}`;
+}
+
+/** A date: `8 March 2031` or `March 8, 2031`. */
+export function sayDate(atMs: number, place: Place = {}): string {
+  return formatter({ dateStyle: 'long' }, place).format(atMs);
+}
+
+/** A weight of salt, in pounds with °F and kilograms with °C: `12.3 lb`. */
+export function saySalt(kg: number, unit: TemperatureUnit): string {
+  const figure = (unit === 'F' ? poundsFromKg(kg) : kg).toFixed(1).replace(/^-0\.0$/, '0.0');
+  return `${figure.replace('-', MINUS)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`;
+}
+
+/** One charge of salt, in ounces with °F and grams with °C: `2.6 oz`. */
+export function sayCharge(g: number, unit: TemperatureUnit): string {
+  if (unit === 'C') return `${Math.round(g)}${NBSP}g`;
+  const ounces = poundsFromKg(g / 1000) * OUNCES_A_POUND;
+  return ounces < OUNCES_A_POUND
+    ? `${ounces.toFixed(1)}${NBSP}oz`
+    : `${(ounces / OUNCES_A_POUND).toFixed(1)}${NBSP}lb`;
+}

@@ -1,0 +1,193 @@
+/** The page's one reducer: what it knew, and what came, to what it knows. Reads no clock and touches nothing. */
+import type {
+  CollectorMessage,
+  LinkStanding,
+  NumberedMessage,
+  WelcomeMessage,
+} from '../protocol/live-messages.ts';
+import { LIVE_VERSION } from '../protocol/live-messages.ts';
+import {
+  type Firing,
+  NO_KILN,
+  type Reading,
+  silentProbe,
+  withAlert,
+  withLogged,
+  withReading,
+  withStage,
+} from './firing.ts';
+import { put, taken, type Waiting } from './outbox.ts';
+
+export type Standing = 'connecting' | 'open' | 'lost' | 'old-page';
+
+export interface PageState {
+  firing: Firing | null;
+  /** The collector's run, and the newest numbered message of it that is in `firing`. */
+  run: string | null;
+  n: number;
+  /** A gap was seen: what came after `n` must be asked for. */
+  behind: boolean;
+  clock: {
+    rate: number;
+    source: WelcomeMessage['source'];
+    /** Firing time as last told, and the wall's time when it was told. */
+    now: number;
+    toldAtWallMs: number;
+  } | null;
+  links: LinkStanding[];
+  /** The usual time between readings, ms of firing time; null until two have come. */
+  intervalMs: number | null;
+  standing: Standing;
+  /** When anything was last heard from the collector, wall ms; null before the first word. */
+  heardAtWallMs: number | null;
+  /** The wall's time now, on a timer. */
+  wallMs: number;
+  outbox: Waiting[];
+  /** Ids that have left the page at least once. */
+  sent: ReadonlySet<string>;
+  refusals: { id: string; text: string }[];
+  /** Messages that could not be read. */
+  garbled: number;
+}
+
+export type PageEvent =
+  | { kind: 'message'; message: CollectorMessage; wallMs: number }
+  | { kind: 'garbled' }
+  | { kind: 'standing'; standing: Standing; wallMs: number }
+  | { kind: 'tick'; wallMs: number }
+  | { kind: 'said'; waiting: Waiting }
+  | { kind: 'sent'; ids: string[] }
+  | { kind: 'dropped'; firing: string }
+  | { kind: 'refusal-read'; id: string };
+
+/** A page that has heard nothing yet, with what waits from an earlier visit. */
+export function newPage(wallMs: number, outbox: Waiting[]): PageState {
+  return {
+    firing: null,
+    run: null,
+    n: 0,
+    behind: false,
+    clock: null,
+    links: [],
+    intervalMs: null,
+    standing: 'connecting',
+    heardAtWallMs: null,
+    wallMs,
+    outbox,
+    sent: new Set(),
+    refusals: [],
+    garbled: 0,
+  };
+}
+
+/** Next state. Any order of events gives a state; a message that does not fit is left out and asked for again. */
+export function reduce(state: PageState, event: PageEvent): PageState {
+  switch (event.kind) {
+    case 'message':
+      return heard({ ...state, heardAtWallMs: event.wallMs, wallMs: event.wallMs }, event.message);
+    case 'garbled':
+      return { ...state, garbled: state.garbled + 1 };
+    case 'standing':
+      return { ...state, standing: event.standing, wallMs: event.wallMs };
+    case 'tick':
+      return { ...state, wallMs: Math.max(state.wallMs, event.wallMs) };
+    case 'said':
+      return { ...state, outbox: put(state.outbox, event.waiting, state.sent) };
+    case 'sent':
+      return { ...state, sent: new Set([...state.sent, ...event.ids]) };
+    case 'dropped':
+      return { ...state, outbox: state.outbox.filter(({ firing }) => firing !== event.firing) };
+    case 'refusal-read':
+      return { ...state, refusals: state.refusals.filter(({ id }) => id !== event.id) };
+  }
+}
+
+function heard(state: PageState, message: CollectorMessage): PageState {
+  switch (message.type) {
+    case 'welcome':
+      return welcomed(state, message);
+    case 'beat':
+      return {
+        ...state,
+        clock: state.clock && { ...state.clock, now: message.now, toldAtWallMs: state.wallMs },
+        links: message.links,
+        firing: state.firing && { ...state.firing, lastReadingAt: message.lastReadingAt },
+        behind: state.behind || (state.firing !== null && message.n > state.n),
+      };
+    case 'taken': {
+      const outbox = taken(state.outbox, message.id);
+      const refusal = message.refused === null ? [] : [{ id: message.id, text: message.refused }];
+      return { ...state, outbox, refusals: [...state.refusals, ...refusal] };
+    }
+    default:
+      return numbered(state, message);
+  }
+}
+
+/** A message of the record: only the very next one is taken, an older one is known, a later one shows a gap. */
+function numbered(state: PageState, message: NumberedMessage): PageState {
+  if (!state.firing || message.n <= state.n) return state;
+  if (message.n > state.n + 1) return { ...state, behind: true };
+  const next = { ...state, n: message.n, behind: false };
+  switch (message.type) {
+    case 'reading':
+      return message.late
+        ? next
+        : { ...next, firing: withReading(state.firing, message), ...pace(state, message) };
+    case 'alert': {
+      const clearedAt = message.state === 'cleared' ? message.at : null;
+      return { ...next, firing: withAlert(state.firing, { alert: message.alert, clearedAt }) };
+    }
+    case 'log':
+      return { ...next, firing: withLogged(state.firing, message.logged) };
+    case 'stage':
+      return { ...next, firing: withStage(state.firing, { from: message.at, stage: message.to }) };
+    case 'forecast':
+      return { ...next, firing: { ...state.firing, forecast: message } };
+  }
+}
+
+/** Takes a quarter of each new interval, so that one late reading does not move the usual pace far. */
+function pace(state: PageState, reading: Reading): Pick<PageState, 'intervalMs'> {
+  const before = state.firing?.lastReadingAt;
+  if (before === null || before === undefined || reading.at <= before)
+    return { intervalMs: state.intervalMs };
+  const interval = reading.at - before;
+  if (state.intervalMs === null) return { intervalMs: interval };
+  // A gap is no pace.
+  if (interval > 5 * state.intervalMs) return { intervalMs: state.intervalMs };
+  return { intervalMs: state.intervalMs + (interval - state.intervalMs) / 4 };
+}
+
+function welcomed(state: PageState, message: WelcomeMessage): PageState {
+  if (message.version !== LIVE_VERSION) return { ...state, standing: 'old-page' };
+  const cones = new Map(state.firing?.probes.map(({ name, cone }) => [name, cone]));
+  const sameFiring = state.firing?.summary.id === message.firing.id;
+  const base: Firing = {
+    summary: message.firing,
+    plan: message.plan,
+    probes: message.probes.map(({ name, couple }) => ({
+      ...silentProbe(name, couple),
+      cone: sameFiring ? (cones.get(name) ?? null) : null,
+    })),
+    kiln: NO_KILN,
+    stage: message.stages.at(-1)?.stage ?? 'before',
+    stages: message.stages,
+    log: [],
+    alerts: message.alerts,
+    forecast: message.last.forecast,
+    lastReadingAt: null,
+  };
+  const logged = message.log.reduce(withLogged, base);
+  const firing = message.last.reading ? withReading(logged, message.last.reading) : logged;
+  return {
+    ...state,
+    firing,
+    run: message.run,
+    n: message.n,
+    behind: false,
+    clock: { rate: message.clockRate, source: message.source, now: message.now, toldAtWallMs: state.wallMs },
+    links: message.links,
+    intervalMs: sameFiring ? state.intervalMs : null,
+  };
+}
