@@ -1,0 +1,229 @@
+/**
+ * The live feed: takes what the core puts out and what was logged, keeps the firing's record, and makes the numbered
+ * messages for the pages. It knows nothing of sockets: while a firing is recovered it is filled by the same functions
+ * with nobody listening.
+ */
+
+import type { Hello } from '../../protocol/board-lines.ts';
+import {
+  type CollectorMessage,
+  type Curve,
+  LIVE_VERSION,
+  type LinkStanding,
+  type LoggedEntry,
+  type NumberedMessage,
+  type RecordedFiring,
+  type WelcomeMessage,
+} from '../../protocol/live-messages.ts';
+import type { Plan } from '../../protocol/plan.ts';
+import type { Clock } from '../clock.ts';
+import type { CoreOutput, ProbeFigures, ReadingOutput } from '../core/inputs.ts';
+import { type CurveWindow, curveOf, drawnC } from './curve.ts';
+import {
+  type AlertNews,
+  newRecord,
+  recordAlert,
+  recordedView,
+  recordHello,
+  recordLog,
+  recordReading,
+  recordStage,
+} from './record.ts';
+import { bytesAfter, keepsAfter, messageOf, newRing, pushMessage } from './ring.ts';
+
+const MAX_MESSAGES = 5000;
+const MAX_MESSAGE_BYTES = 8_000_000;
+/** A probe of another board that is older than this is not shown as present. */
+const STALE_MS = 60_000;
+/** Curves of the same width and state are made once, whoever asks. */
+const MAX_CURVES = 8;
+
+type WithoutN<M> = M extends NumberedMessage ? Omit<M, 'n'> : never;
+type ReadingMessage = Extract<NumberedMessage, { type: 'reading' }>;
+type ForecastMessage = Extract<NumberedMessage, { type: 'forecast' }>;
+
+export interface FeedSettings {
+  /** Names this run of the collector: a number of another run means nothing here. */
+  run: string;
+  clock: Clock;
+  source: WelcomeMessage['source'];
+  /** The firing's folder name and what the potter calls it. */
+  firing: { id: string; name: string };
+  /** As in plan.json; a `plan` row of the log book takes its place. */
+  plan: Plan;
+}
+
+export interface Feed {
+  readonly run: string;
+  readonly firingId: string;
+  /** Takes one output of the core, live or while recovering. */
+  publish(output: CoreOutput): void;
+  /** Takes a row of the log book, in the order of the rows. */
+  publishLog(logged: LoggedEntry): void;
+  /** Takes a board's hello: the probes and how often they are read. New probes make every page load afresh. */
+  noteHello(hello: Hello): void;
+  /** How all links stand; goes out with the next beat. */
+  setStanding(links: readonly LinkStanding[]): void;
+  /** Nothing more will come: the firing is over. */
+  end(): void;
+  /** Number of the newest message; 0 before the first. */
+  newest(): number;
+  /** The JSON bytes of message `n`; null if it is no longer kept, or not yet made. */
+  message(n: number): Buffer | null;
+  /** Whether everything after `n` can still be sent. */
+  keepsAfter(n: number): boolean;
+  bytesAfter(n: number): number;
+  welcome(width: number): WelcomeMessage;
+  beat(): Extract<CollectorMessage, { type: 'beat' }>;
+  /** The running firing as it stands, and its curve alone. */
+  view(window: CurveWindow): RecordedFiring;
+  curve(window: CurveWindow): Curve;
+  /** Whether the log book has an entry of this id already (for an undo: one that undoes this id). */
+  hasEntry(log: string, id: string): boolean;
+  /** Calls after each message, and with `fresh` when pages must be welcomed anew; the answer ends it. */
+  onNews(listener: (fresh: boolean) => void): () => void;
+}
+
+/** An empty feed for one firing. */
+export function createFeed(settings: FeedSettings): Feed {
+  const { run, clock, source, firing } = settings;
+  const record = newRecord(firing, settings.plan);
+  const ring = newRing(MAX_MESSAGES, MAX_MESSAGE_BYTES);
+  const listeners = new Set<(fresh: boolean) => void>();
+  const latest = new Map<string, { at: number; figures: ReadingMessage['probes'][number] }>();
+  const entryIds = new Set<string>();
+  const curves = new Map<string, Curve>();
+  let curvesOf = -1;
+  let links: LinkStanding[] = [];
+  let lastReading: ReadingMessage | null = null;
+  let lastForecast: ForecastMessage | null = null;
+  let ended = false;
+
+  const tell = (fresh: boolean) => {
+    for (const listener of listeners) listener(fresh);
+  };
+  function send<M extends WithoutN<NumberedMessage>>(message: M): M & { n: number } {
+    const numbered = { ...message, n: ring.newest + 1 };
+    pushMessage(ring, Buffer.from(JSON.stringify(numbered)));
+    tell(false);
+    return numbered;
+  }
+  const sendAlert = (news: AlertNews) => send({ type: 'alert', ...news });
+
+  function publishReading(output: ReadingOutput): void {
+    const { at, late } = output.input;
+    const probes = output.rows.map(pageFigures);
+    const drawn = probes.map(({ probe, curveC }) => ({ probe, curveC }));
+    // What the kiln was is said as a reading comes in: a late one does not know it.
+    recordReading(record, { at, kiln: late ? null : output.kiln, probes: drawn }, output.stage);
+    const message = send({ type: 'reading', at, stage: output.stage, late, probes, kiln: output.kiln });
+    if (late) return;
+    for (const figures of probes) latest.set(figures.probe, { at, figures });
+    lastReading = message;
+  }
+
+  /** The last reading, joined by what the other boards' probes last said. */
+  function lastOfAll(): ReadingMessage | null {
+    if (!lastReading) return null;
+    const { at } = lastReading;
+    const probes = [...latest.values()].map((entry) =>
+      at - entry.at <= STALE_MS ? entry.figures : { ...entry.figures, ...NO_FIGURES },
+    );
+    return { ...lastReading, probes };
+  }
+
+  function curve(window: CurveWindow): Curve {
+    if (curvesOf !== record.curve.revision || curves.size >= MAX_CURVES) curves.clear();
+    curvesOf = record.curve.revision;
+    const key = `${window.from ?? ''} ${window.to ?? ''} ${window.width}`;
+    const made = curves.get(key) ?? curveOf(record.curve, window);
+    curves.set(key, made);
+    return made;
+  }
+  const view = (window: CurveWindow) => recordedView(record, curve(window), ended);
+
+  return {
+    run,
+    firingId: firing.id,
+    publish(output) {
+      if (output.kind === 'reading') {
+        publishReading(output);
+      } else if (output.kind === 'alert') {
+        const news = recordAlert(record, output);
+        if (news) sendAlert(news);
+      } else if (output.kind === 'stage') {
+        const { at, from, to } = output;
+        recordStage(record, at, from, to);
+        send({ type: 'stage', at, from, to });
+      } else {
+        lastForecast = send({ type: 'forecast', ...output.forecast });
+      }
+    },
+    publishLog(logged) {
+      entryIds.add(entryKey(logged.log, logged.id));
+      // The record marks its own copy as undone later on.
+      const news = recordLog(record, { ...logged });
+      send({ type: 'log', logged });
+      for (const change of news) sendAlert(change);
+    },
+    noteHello(hello) {
+      if (recordHello(record, hello)) tell(true);
+    },
+    setStanding(standings) {
+      links = [...standings];
+    },
+    end() {
+      ended = true;
+      tell(true);
+    },
+    newest: () => ring.newest,
+    message: (n) => messageOf(ring, n),
+    keepsAfter: (n) => keepsAfter(ring, n),
+    bytesAfter: (n) => bytesAfter(ring, n),
+    welcome: (width) => ({
+      type: 'welcome',
+      version: LIVE_VERSION,
+      run,
+      n: ring.newest,
+      now: Math.round(clock.now()),
+      clockRate: clock.rate,
+      source,
+      ...view({ width }),
+      last: { reading: lastOfAll(), forecast: lastForecast },
+      links,
+    }),
+    beat: () => ({
+      type: 'beat',
+      n: ring.newest,
+      now: Math.round(clock.now()),
+      lastReadingAt: lastReading?.at ?? null,
+      links,
+    }),
+    view,
+    curve,
+    hasEntry: (log, id) => entryIds.has(entryKey(log, id)),
+    onNews(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+  };
+}
+
+/** The `id` of an undo is that of the entry it names, so the two are told apart. */
+function entryKey(log: string, id: string): string {
+  return log === 'undo' ? `undo ${id}` : `entry ${id}`;
+}
+
+const NO_FIGURES = {
+  tempC: null,
+  curveC: null,
+  smoothC: null,
+  climbCPerH: null,
+  climbSdCPerH: null,
+  note: null,
+};
+
+function pageFigures(row: ProbeFigures) {
+  const { raw: _raw, flags, ...figures } = row;
+  return { ...figures, curveC: drawnC(row.tempC, flags) };
+}

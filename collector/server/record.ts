@@ -1,0 +1,179 @@
+/**
+ * A firing's record in memory: its curve, stages, log book and alerts. The live feed and a firing read back from the
+ * archive fill it through the same functions.
+ */
+import type { Hello } from '../../protocol/board-lines.ts';
+import type {
+  ActiveAlert,
+  Curve,
+  FiringSummary,
+  LoggedEntry,
+  RecordedFiring,
+  StageSpan,
+} from '../../protocol/live-messages.ts';
+import { type Plan, planSchema } from '../../protocol/plan.ts';
+import type { Stage } from '../../protocol/stages.ts';
+import type { AlertOutput } from '../core/inputs.ts';
+import { addReading, type CurveReading, type CurveStore, newCurve, setPeriod } from './curve.ts';
+
+export interface FiringRecord {
+  firing: Pick<FiringSummary, 'id' | 'name'>;
+  /** The plan that the firing began with. */
+  firstPlan: Plan;
+  curve: CurveStore;
+  probes: RecordedFiring['probes'];
+  stages: StageSpan[];
+  log: LoggedEntry[];
+  alerts: RecordedFiring['alerts'];
+  startedAt: number | null;
+  lastAt: number | null;
+  topC: number | null;
+}
+
+/** An alert as it stands after a change, and the state to tell. */
+export interface AlertNews {
+  at: number;
+  state: 'raised' | 'acknowledged' | 'cleared';
+  alert: ActiveAlert;
+}
+
+export function newRecord(firing: FiringRecord['firing'], plan: Plan): FiringRecord {
+  return {
+    firing,
+    firstPlan: plan,
+    curve: newCurve(),
+    probes: [],
+    stages: [],
+    log: [],
+    alerts: [],
+    startedAt: null,
+    lastAt: null,
+    topC: null,
+  };
+}
+
+/** Takes the probes of a hello in. The answer is whether the list of probes has changed. */
+export function recordHello(record: FiringRecord, hello: Hello): boolean {
+  let changed = false;
+  for (const { name, couple } of hello.probes) {
+    setPeriod(record.curve, name, hello.periodMs);
+    const known = record.probes.find((probe) => probe.name === name);
+    if (known?.couple === couple) continue;
+    changed = true;
+    if (known) known.couple = couple;
+    else record.probes.push({ name, couple });
+  }
+  return changed;
+}
+
+/** `stage` is that of the reading; it begins the list of stages, and `recordStage` goes on. */
+export function recordReading(record: FiringRecord, reading: CurveReading, stage: Stage): void {
+  addReading(record.curve, reading);
+  if (record.stages.length === 0) record.stages.push({ from: reading.at, stage });
+  record.startedAt = Math.min(record.startedAt ?? reading.at, reading.at);
+  record.lastAt = Math.max(record.lastAt ?? reading.at, reading.at);
+  const kilnC = reading.kiln?.smoothC ?? null;
+  if (kilnC !== null) record.topC = Math.max(record.topC ?? kilnC, kilnC);
+}
+
+export function recordStage(record: FiringRecord, at: number, from: Stage, to: Stage): void {
+  if (record.stages.length === 0) record.stages.push({ from: record.startedAt ?? at, stage: from });
+  record.stages.push({ from: at, stage: to });
+}
+
+/** Takes an alert's change in. Null where nothing is told: a clearing of what was not up. */
+export function recordAlert(record: FiringRecord, change: AlertOutput): AlertNews | null {
+  const { at, name, probe, priority, text } = change;
+  const up = record.alerts.findLast(
+    ({ alert, clearedAt }) => clearedAt === null && alert.name === name && alert.probe === probe,
+  );
+  if (change.state === 'cleared') {
+    if (!up) return null;
+    up.clearedAt = at;
+    return { at, state: 'cleared', alert: up.alert };
+  }
+  if (up) {
+    up.alert.text = text;
+    return { at, state: 'raised', alert: up.alert };
+  }
+  const id = `${name}/${probe ?? ''}/${at}`;
+  const alert: ActiveAlert = { id, name, probe, priority, raisedAt: at, text, acknowledged: null };
+  record.alerts.push({ alert, clearedAt: null });
+  return { at, state: 'raised', alert };
+}
+
+/**
+ * Takes a row of the log book in: an `undo` marks what it names, a row that replaces another marks that one, an `ack`
+ * answers the alert that it names by its id (or all that are up of a name). The answer is what changed of the alerts.
+ */
+export function recordLog(record: FiringRecord, logged: LoggedEntry): AlertNews[] {
+  record.log.push(logged);
+  const news: AlertNews[] = [];
+  for (const entry of outdatedBy(record, logged)) {
+    if (entry.undone) continue;
+    entry.undone = true;
+    if (entry.log === 'ack') news.push(...answer(record, entry.json.alert, logged.madeAt, null));
+  }
+  if (logged.log === 'ack') {
+    const by = { at: logged.at, who: logged.who === '' ? null : logged.who };
+    news.push(...answer(record, logged.json.alert, logged.madeAt, by));
+  }
+  return news;
+}
+
+/** What a new row undoes or takes the place of. The `id` of an undo is that of the entry it names. */
+function outdatedBy(record: FiringRecord, logged: LoggedEntry): LoggedEntry[] {
+  const replaced = logged.replaces ?? null;
+  const undoneId = logged.log === 'undo' ? logged.json.id : undefined;
+  if (replaced === null && undoneId === undefined) return [];
+  return record.log.filter(
+    (entry) => entry.entry === replaced || (entry.log !== 'undo' && entry.id === undoneId),
+  );
+}
+
+function answer(
+  record: FiringRecord,
+  named: unknown,
+  at: number,
+  acknowledged: ActiveAlert['acknowledged'],
+): AlertNews[] {
+  const news: AlertNews[] = [];
+  for (const { alert, clearedAt } of record.alerts) {
+    const meant = alert.id === named || (alert.name === named && clearedAt === null);
+    if (!meant) continue;
+    alert.acknowledged = acknowledged;
+    if (clearedAt === null) news.push({ at, state: acknowledged ? 'acknowledged' : 'raised', alert });
+  }
+  return news;
+}
+
+/** What the page shows of a firing, with the curve that was made of it. `ended`: nothing more will come. */
+export function recordedView(record: FiringRecord, curve: Curve, ended: boolean): RecordedFiring {
+  return {
+    firing: {
+      ...record.firing,
+      startedAt: record.startedAt,
+      endedAt: ended ? record.lastAt : null,
+      topC: record.topC,
+      running: !ended,
+    },
+    probes: record.probes,
+    plan: pagePlan(presentPlan(record)),
+    curve,
+    stages: record.stages,
+    log: record.log,
+    alerts: record.alerts,
+  };
+}
+
+/** The last plan that was logged and not undone, else the first. */
+function presentPlan(record: FiringRecord): Plan {
+  const logged = record.log.findLast((entry) => entry.log === 'plan' && !entry.undone);
+  const parsed = planSchema.safeParse(logged?.json ?? null);
+  return parsed.success ? parsed.data : record.firstPlan;
+}
+
+function pagePlan(plan: Plan): RecordedFiring['plan'] {
+  const { saltingStartC, saltingStartCone, topC, firingCone, saltKg, chargeG, unbrickC } = plan;
+  return { saltingStartC, saltingStartCone, topC, firingCone, saltKg, chargeG, unbrickC };
+}
