@@ -10,7 +10,7 @@ import { type Readable, Transform } from 'node:stream';
 import { ReadlineParser } from '@serialport/parser-readline';
 
 /** A framed line has 240 bytes at most; a plain board's may be longer. */
-export const MAX_LINE_BYTES = 512;
+export const LINE_LIMIT_BYTES = 512;
 
 const LF = 0x0a;
 
@@ -25,11 +25,11 @@ function lineGuard(overlong: () => void): { guard: Transform; unfinished: () => 
       for (let start = 0; start < chunk.length; ) {
         const lf = chunk.indexOf(LF, start);
         const end = lf === -1 ? chunk.length : lf;
-        const room = Math.max(0, MAX_LINE_BYTES + 1 - lineBytes);
+        const room = Math.max(0, LINE_LIMIT_BYTES + 1 - lineBytes);
         if (room > 0) this.push(chunk.subarray(start, Math.min(end, start + room)));
         const before = lineBytes;
         lineBytes += end - start;
-        if (before <= MAX_LINE_BYTES && lineBytes > MAX_LINE_BYTES) overlong();
+        if (before <= LINE_LIMIT_BYTES && lineBytes > LINE_LIMIT_BYTES) overlong();
         if (lf === -1) break;
         this.push(chunk.subarray(lf, lf + 1));
         lineBytes = 0;
@@ -38,7 +38,7 @@ function lineGuard(overlong: () => void): { guard: Transform; unfinished: () => 
       done();
     },
   });
-  return { guard, unfinished: () => lineBytes > 0 && lineBytes <= MAX_LINE_BYTES };
+  return { guard, unfinished: () => lineBytes > 0 && lineBytes <= LINE_LIMIT_BYTES };
 }
 
 export interface PortLines {
@@ -69,7 +69,7 @@ export function readPortLines(
   parser.on('data', (raw: string) => {
     const torn = first && !raw.startsWith('$');
     first = false;
-    if (raw.length > MAX_LINE_BYTES) return;
+    if (raw.length > LINE_LIMIT_BYTES) return;
     if (torn) return dropped();
     line(raw.endsWith('\r') ? raw.slice(0, -1) : raw);
   });

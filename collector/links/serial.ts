@@ -231,7 +231,7 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
   open();
 
   return {
-    name: basename(path),
+    name: basename(path).replace(/\s+/g, '-'),
     send: (line) => {
       const to = connection;
       if (!to?.port.sink.writable || clock.now() < deafUntil) return;
