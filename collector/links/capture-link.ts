@@ -2,7 +2,7 @@
 import { basename } from 'node:path';
 import type { CaptureLine } from '../../protocol/capture.ts';
 import type { Clock } from '../clock.ts';
-import { readCapture } from './capture-file.ts';
+import { readCapture } from './capture-reader.ts';
 import type { LinkHandlers, OpenLink } from './link.ts';
 
 export interface CaptureLinkOptions {
