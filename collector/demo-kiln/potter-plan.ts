@@ -1,0 +1,97 @@
+/** What the demo kiln's potter means to do, and knows by experience. */
+
+/** From the last step's temperature on, climb at `climbCPerH` until `toC`. */
+interface ClimbStep {
+  toC: number;
+  climbCPerH: number;
+}
+
+export interface PotterPlan {
+  /** Minutes between the board's start and light-up. */
+  lightUpAfterMin: number;
+  climbs: ClimbStep[];
+  /** Body reduction begins here and lasts so long. */
+  reduceFromC: number;
+  reduceMin: number;
+  saltingStartC: number;
+  /** All of the salt, one charge through one hole, and the time between charges. */
+  saltG: number;
+  chargeG: number;
+  chargeEveryS: number;
+  soakMin: number;
+  topC: number;
+  /** The kiln is opened when its hottest place is below this. */
+  unbrickC: number;
+  /** Share of water in the wood by wet mass. */
+  woodMoisture: number;
+}
+
+/**
+ * Candling: near 80 °C slowly (Ceramic Arts Network), about 6 h of it (lesliehinton.com). 55 to 80 °C/h through the
+ * middle (whistlecreek.blogspot: 100 to 150 °F/h), the last hundred degrees slower. Body reduction from cone 010 for
+ * half an hour (lmosley.com). Salting at 2200 °F, 50 lb in about an hour by the quarter cup, here five of them (365 g)
+ * a minute; opened below 400 °F: common practice, no source.
+ */
+export const USUAL_PLAN: PotterPlan = {
+  lightUpAfterMin: 20,
+  climbs: [
+    { toC: 75, climbCPerH: 21.5 },
+    { toC: 108, climbCPerH: 15.5 },
+    { toC: 150, climbCPerH: 28 },
+    { toC: 230, climbCPerH: 48 },
+    { toC: 330, climbCPerH: 62 },
+    { toC: 650, climbCPerH: 75 },
+    { toC: 1095, climbCPerH: 79 },
+    { toC: 1140, climbCPerH: 58 },
+    { toC: 1400, climbCPerH: 38 },
+  ],
+  reduceFromC: 900,
+  reduceMin: 30,
+  saltingStartC: 1204.4,
+  saltG: 22_700,
+  chargeG: 365,
+  chargeEveryS: 60,
+  soakMin: 50,
+  topC: 1245,
+  unbrickC: 200,
+  woodMoisture: 0.18,
+};
+
+/** Minutes between stokes by heat: 20 early (robskiln.com, haaripottery.blogspot), 5 to 8 late (potters.org 116953). */
+const RHYTHM: readonly (readonly [tempC: number, minutes: number])[] = [
+  [0, 20],
+  [200, 18],
+  [400, 13],
+  [600, 10],
+  [900, 8.5],
+  [1100, 7.5],
+  [1400, 6.5],
+];
+
+/** Seconds from one stoke to the next at this heat. */
+export function rhythmS(tempC: number): number {
+  let [fromC, fromMin] = [0, 20];
+  for (const [toC, toMin] of RHYTHM) {
+    if (tempC <= toC && toC > fromC)
+      return 60 * (fromMin + ((toMin - fromMin) * (tempC - fromC)) / (toC - fromC));
+    [fromC, fromMin] = [toC, toMin];
+  }
+  return 60 * fromMin;
+}
+
+/**
+ * Wood, kg/h, by the potter's experience: the kiln's heat at this temperature and climb, over the share of the flame's
+ * heat that does not go up the flue with gas as hot as the kiln.
+ */
+export function usualWoodKgPerH(tempC: number, climbCPerH: number, saltKW: number): number {
+  const heatKW = 0.052 * tempC + (0.45 + tempC / 3500) * Math.max(-20, climbCPerH) + saltKW;
+  return (heatKW * 3600) / 14_000 / (1 - (tempC + 60) / 1680);
+}
+
+/** Thick pieces early, thin splits late: how long they give off gas, s. */
+export function gassingS(tempC: number): number {
+  return Math.max(140, 430 - 0.27 * tempC);
+}
+
+/** Thickness as the draw rings show it: enough at ring 3 (ronphilbeckpottery.com). */
+export const RING_THICKNESS = ['thin', 'thin', 'good', 'good'] as const;
