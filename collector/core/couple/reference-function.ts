@@ -56,5 +56,5 @@ export function emfSlopeMvPerC(couple: CoupleType, tempC: number): number {
 /** What the reference function of a couple covers, in °C. */
 export function coupleRangeC(couple: CoupleType): { lowC: number; highC: number } {
   const pieces = REFERENCE_PIECES[couple];
-  return { lowC: pieces[0].fromC, highC: pieces.reduce((_, piece) => piece.toC, 0) };
+  return { lowC: pieces[0].fromC, highC: (pieces.at(-1) ?? pieces[0]).toC };
 }
