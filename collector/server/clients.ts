@@ -6,7 +6,7 @@
  *                                            \--nothing drained for 30 s, or more than HOPELESS bytes--> dropped
  */
 import type { WebSocket } from 'ws';
-import { type CollectorMessage, OLD_PAGE } from '../../protocol/live-messages.ts';
+import { type CollectorMessage, OLD_PAGE, type PageMessage } from '../../protocol/live-messages.ts';
 import type { Feed } from './feed.ts';
 import { type PageEntry, readPageMessage } from './page-messages.ts';
 
@@ -44,6 +44,8 @@ export interface Clients {
   count(): number;
   /** Says goodbye to all. */
   close(): void;
+  /** Drops those that have not gone. */
+  drop(): void;
 }
 
 interface Client {
@@ -118,15 +120,16 @@ export function createClients(
 
   function hear(client: Client, text: string): void {
     const read = readPageMessage(text);
-    if (read.kind === 'old-page') return client.socket.close(OLD_PAGE, OLD_PAGE_TEXT);
     const within = spend(client, realNowMs());
-    if (read.kind === 'unreadable') return answer(client, read.id, within ? read.why : TOO_MANY_TEXT);
-    const { message } = read;
+    if (read.kind === 'old-page') client.socket.close(OLD_PAGE, OLD_PAGE_TEXT);
+    else if (read.kind === 'unreadable') answer(client, read.id, within ? read.why : TOO_MANY_TEXT);
+    else if (!within) answer(client, read.message.type === 'log' ? read.message.entry.id : '', TOO_MANY_TEXT);
+    else obey(client, read.message);
+  }
+
+  function obey(client: Client, message: PageMessage): void {
     if (message.type === 'log') {
-      if (!within) return answer(client, message.entry.id, TOO_MANY_TEXT);
       void takeOnce(message.entry, client.where).then((refused) => answer(client, message.entry.id, refused));
-    } else if (!within) {
-      answer(client, '', TOO_MANY_TEXT);
     } else if (message.type === 'greet') {
       client.width = message.width;
       client.n = message.n;
@@ -207,13 +210,16 @@ export function createClients(
       stop();
       for (const { socket } of clients) socket.close(1001, 'The collector has been stopped.');
     },
+    drop() {
+      for (const { socket } of clients) socket.terminate();
+    },
   };
 }
 
 function ping(client: Client): void {
-  if (client.pings >= MAX_PINGS) return client.socket.terminate();
+  if (client.pings >= MAX_PINGS) client.socket.terminate();
+  else if (isOpen(client)) client.socket.ping();
   client.pings += 1;
-  if (isOpen(client)) client.socket.ping();
 }
 
 function isOpen({ socket }: Client): boolean {

@@ -182,13 +182,17 @@ function grow(store: CurveStore): void {
   });
 }
 
+/** A probe that says nothing for longer than this leaves a gap, ms. */
+export function gapAfterMs(store: CurveStore, probe: string): number {
+  const periodMs = store.periodsMs.get(probe);
+  return Math.max(periodMs === undefined ? GAP_UNKNOWN_MS : GAP_PERIODS * periodMs, 2 * store.grainMs);
+}
+
 function gapsAfterMs(store: CurveStore): number[] {
-  const gapMs = (periodMs: number | undefined) =>
-    Math.max(periodMs === undefined ? GAP_UNKNOWN_MS : GAP_PERIODS * periodMs, 2 * store.grainMs);
+  const probesMs = store.probes.map((probe) => gapAfterMs(store, probe));
   // Every board's readings tell of the kiln: the slowest says when it has fallen silent.
-  const periods = store.probes.map((probe) => store.periodsMs.get(probe));
-  const kilnMs = periods.length === 0 ? GAP_UNKNOWN_MS : Math.max(...periods.map(gapMs));
-  return [kilnMs, kilnMs, ...periods.map(gapMs)];
+  const kilnMs = probesMs.length === 0 ? GAP_UNKNOWN_MS : Math.max(...probesMs);
+  return [kilnMs, kilnMs, ...probesMs];
 }
 
 /** Thins all rows to at most half of the room, so that the next condensing is as far away again. */

@@ -8,6 +8,7 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import {
   type CollectorMessage,
   type Curve,
+  type FiringSummary,
   LIVE_VERSION,
   type LinkStanding,
   type LoggedEntry,
@@ -18,7 +19,7 @@ import {
 import type { Plan } from '../../protocol/plan.ts';
 import type { Clock } from '../clock.ts';
 import type { CoreOutput, ProbeFigures, ReadingOutput } from '../core/inputs.ts';
-import { type CurveWindow, curveOf, drawnC } from './curve.ts';
+import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
 import {
   type AlertNews,
   newRecord,
@@ -28,13 +29,12 @@ import {
   recordLog,
   recordReading,
   recordStage,
+  summaryOf,
 } from './record.ts';
 import { bytesAfter, keepsAfter, messageOf, newRing, pushMessage } from './ring.ts';
 
 const MAX_MESSAGES = 5000;
 const MAX_MESSAGE_BYTES = 8_000_000;
-/** A probe of another board that is older than this is not shown as present. */
-const STALE_MS = 60_000;
 /** Curves of the same width and state are made once, whoever asks. */
 const MAX_CURVES = 8;
 
@@ -61,7 +61,7 @@ export interface Feed {
   /** Takes a row of the log book, in the order of the rows. */
   publishLog(logged: LoggedEntry): void;
   /** Takes a board's hello: the probes and how often they are read. New probes make every page load afresh. */
-  noteHello(hello: Hello): void;
+  noteHello(at: number, hello: Hello): void;
   /** How all links stand; goes out with the next beat. */
   setStanding(links: readonly LinkStanding[]): void;
   /** Nothing more will come: the firing is over. */
@@ -75,7 +75,8 @@ export interface Feed {
   bytesAfter(n: number): number;
   welcome(width: number): WelcomeMessage;
   beat(): Extract<CollectorMessage, { type: 'beat' }>;
-  /** The running firing as it stands, and its curve alone. */
+  /** The firing as it stands: in a line, with its curve, and its curve alone. */
+  summary(): FiringSummary;
   view(window: CurveWindow): RecordedFiring;
   curve(window: CurveWindow): Curve;
   /** Whether the log book has an entry of this id already (for an undo: one that undoes this id). */
@@ -127,7 +128,9 @@ export function createFeed(settings: FeedSettings): Feed {
     if (!lastReading) return null;
     const { at } = lastReading;
     const probes = [...latest.values()].map((entry) =>
-      at - entry.at <= STALE_MS ? entry.figures : { ...entry.figures, ...NO_FIGURES },
+      at - entry.at <= gapAfterMs(record.curve, entry.figures.probe)
+        ? entry.figures
+        : { ...entry.figures, ...NO_FIGURES },
     );
     return { ...lastReading, probes };
   }
@@ -166,8 +169,8 @@ export function createFeed(settings: FeedSettings): Feed {
       send({ type: 'log', logged });
       for (const change of news) sendAlert(change);
     },
-    noteHello(hello) {
-      if (recordHello(record, hello)) tell(true);
+    noteHello(at, hello) {
+      if (recordHello(record, at, hello)) tell(true);
     },
     setStanding(standings) {
       links = [...standings];
@@ -199,6 +202,7 @@ export function createFeed(settings: FeedSettings): Feed {
       lastReadingAt: lastReading?.at ?? null,
       links,
     }),
+    summary: () => summaryOf(record, ended),
     view,
     curve,
     hasEntry: (log, id) => entryIds.has(entryKey(log, id)),

@@ -14,6 +14,7 @@ import type {
 import { type Plan, planSchema } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import type { AlertOutput } from '../core/inputs.ts';
+import { type FiringState, newFiring, periodOf, takeHello } from '../core/state.ts';
 import { addReading, type CurveReading, type CurveStore, newCurve, setPeriod } from './curve.ts';
 
 export interface FiringRecord {
@@ -21,7 +22,8 @@ export interface FiringRecord {
   /** The plan that the firing began with. */
   firstPlan: Plan;
   curve: CurveStore;
-  probes: RecordedFiring['probes'];
+  /** The core's own list of boards and probes, fed with hellos alone: the same probe has the same name everywhere. */
+  boards: FiringState;
   stages: StageSpan[];
   log: LoggedEntry[];
   alerts: RecordedFiring['alerts'];
@@ -42,7 +44,7 @@ export function newRecord(firing: FiringRecord['firing'], plan: Plan): FiringRec
     firing,
     firstPlan: plan,
     curve: newCurve(),
-    probes: [],
+    boards: newFiring(plan),
     stages: [],
     log: [],
     alerts: [],
@@ -53,17 +55,17 @@ export function newRecord(firing: FiringRecord['firing'], plan: Plan): FiringRec
 }
 
 /** Takes the probes of a hello in. The answer is whether the list of probes has changed. */
-export function recordHello(record: FiringRecord, hello: Hello): boolean {
-  let changed = false;
-  for (const { name, couple } of hello.probes) {
-    setPeriod(record.curve, name, hello.periodMs);
-    const known = record.probes.find((probe) => probe.name === name);
-    if (known?.couple === couple) continue;
-    changed = true;
-    if (known) known.couple = couple;
-    else record.probes.push({ name, couple });
+export function recordHello(record: FiringRecord, at: number, hello: Hello): boolean {
+  const before = JSON.stringify(probesOf(record));
+  takeHello(record.boards, at, hello);
+  for (const { label, board } of record.boards.probes) {
+    setPeriod(record.curve, label, periodOf(record.boards, board));
   }
-  return changed;
+  return JSON.stringify(probesOf(record)) !== before;
+}
+
+function probesOf(record: FiringRecord): RecordedFiring['probes'] {
+  return record.boards.probes.map(({ label, track }) => ({ name: label, couple: track.spec.couple }));
 }
 
 /** `stage` is that of the reading; it begins the list of stages, and `recordStage` goes on. */
@@ -147,17 +149,16 @@ function answer(
   return news;
 }
 
+export function summaryOf(record: FiringRecord, ended: boolean): FiringSummary {
+  const { startedAt, topC } = record;
+  return { ...record.firing, startedAt, endedAt: ended ? record.lastAt : null, topC, running: !ended };
+}
+
 /** What the page shows of a firing, with the curve that was made of it. `ended`: nothing more will come. */
 export function recordedView(record: FiringRecord, curve: Curve, ended: boolean): RecordedFiring {
   return {
-    firing: {
-      ...record.firing,
-      startedAt: record.startedAt,
-      endedAt: ended ? record.lastAt : null,
-      topC: record.topC,
-      running: !ended,
-    },
-    probes: record.probes,
+    firing: summaryOf(record, ended),
+    probes: probesOf(record),
     plan: pagePlan(presentPlan(record)),
     curve,
     stages: record.stages,

@@ -1,0 +1,151 @@
+/** The collector's web server: the page, the archive and the live feed, for this machine alone or for the network. */
+import { createServer, type IncomingMessage, type Server } from 'node:http';
+import type { Socket } from 'node:net';
+import type { Duplex } from 'node:stream';
+import { WebSocketServer } from 'ws';
+import { LIVE_PATH } from '../../protocol/live-messages.ts';
+import type { Clock } from '../clock.ts';
+import { lanAddresses, ownHostNames } from './addresses.ts';
+import { type Clients, createClients, type TakeEntry } from './clients.ts';
+import { type House, type Refusal, refusalOf } from './doors.ts';
+import type { Feed } from './feed.ts';
+import { listen } from './listen.ts';
+import { buildSite, type PastFirings } from './site.ts';
+
+/** Nothing that a page sends is longer. */
+const MAX_PAYLOAD_BYTES = 64 * 1024;
+const MAX_PAGES = 64;
+/** A socket on which nothing moves for so long, though the time is sent every second, is dead. */
+const STALLED_MS = 30_000;
+const BEAT_MS = 1000;
+/** Pages have so long to say goodbye. */
+const GOODBYE_MS = 500;
+const GOOD_KEY = /^[\w-]{16,200}$/;
+
+export interface ServerOptions {
+  feed: Feed;
+  clock: Clock;
+  firings: PastFirings;
+  /** Holds index.html and the files that it names. */
+  staticFolder: string;
+  /** 0: any that is free. */
+  port: number;
+  /** The user named this port: no other one will do. */
+  portAsked: boolean;
+  /** Open to the network, each visitor with the pairing key; else to this machine alone. */
+  lan: boolean;
+  /** 16 or more letters, digits, `-` and `_`. */
+  pairingKey: string;
+  /** Writes down what a page logged; the answer is null, or why not in one sentence. */
+  onLog: TakeEntry;
+  /** Told of what went wrong, in a sentence. */
+  onTrouble(text: string): void;
+  /** Real milliseconds; 30 s unless told. */
+  stalledMs?: number;
+}
+
+export interface RunningServer {
+  port: number;
+  /** Links to print, the likeliest first; in the network they carry the pairing key. */
+  urls: string[];
+  /** Says goodbye to all pages and lets go of the port. */
+  close(): Promise<void>;
+}
+
+/**
+ * Opens the port and serves until closed. Rejects with one clear sentence where no port can be had, or the pairing key
+ * is too weak.
+ */
+export async function startServer(options: ServerOptions): Promise<RunningServer> {
+  const { feed, clock, firings, staticFolder, lan, pairingKey, onTrouble } = options;
+  if (!GOOD_KEY.test(pairingKey))
+    throw new Error('The pairing key must be 16 or more letters, digits, hyphens or underscores.');
+  let port = options.port;
+  const house = (): House => ({ port, names: ownHostNames(), lan, pairingKey });
+  const site = buildSite({ feed, firings, staticFolder, house, now: clock.now, onTrouble });
+  const http = createServer(site);
+  const clients = createClients(feed, options.onLog);
+  http.on('upgrade', liveDoor(clients, house, options.stalledMs ?? STALLED_MS));
+
+  port = await listen(http, { host: lan ? '0.0.0.0' : '127.0.0.1', port, fixed: options.portAsked });
+  const beats = setInterval(() => clients.beat(), BEAT_MS);
+  let closed: Promise<void> | null = null;
+  return {
+    port,
+    urls: links(port, lan ? pairingKey : null),
+    close() {
+      clearInterval(beats);
+      closed ??= goodbye(http, clients);
+      return closed;
+    },
+  };
+}
+
+function links(port: number, key: string | null): string[] {
+  if (key === null) return [`http://127.0.0.1:${port}/`];
+  return [...lanAddresses(), '127.0.0.1'].map((address) => `http://${address}:${port}/?key=${key}`);
+}
+
+/** Takes a page's WebSocket in, or says why not. */
+function liveDoor(clients: Clients, house: () => House, stalledMs: number) {
+  const live = new WebSocketServer({
+    noServer: true,
+    perMessageDeflate: false,
+    clientTracking: false,
+    maxPayload: MAX_PAYLOAD_BYTES,
+  });
+  return (request: IncomingMessage, stream: Duplex, head: Buffer) => {
+    // Until the library takes over, a connection that breaks would end the collector.
+    const ignore = () => stream.destroy();
+    stream.on('error', ignore);
+    const refusal = liveRefusal(request, clients, house());
+    if (refusal) {
+      turnAway(stream, refusal);
+      return;
+    }
+    live.handleUpgrade(request, stream, head, (socket) => {
+      stream.off('error', ignore);
+      const from = (request.socket.remoteAddress ?? '').replace(/^::ffff:/, '');
+      // Node's time-out looks at how far a pending write has come, so a slow page that still takes bytes is let be.
+      (stream as Socket).setTimeout(stalledMs, () => socket.terminate());
+      clients.add(socket, `page ${from}`.trim());
+    });
+  };
+}
+
+function liveRefusal(request: IncomingMessage, clients: Clients, house: House): Refusal | null {
+  const refusal = refusalOf(request.headers, house, true);
+  if (refusal) return refusal;
+  const [path] = (request.url ?? '').split('?');
+  if (path !== LIVE_PATH) return { status: 404, text: 'There is nothing at this address.' };
+  if (clients.count() >= MAX_PAGES) return { status: 503, text: 'Too many pages are open: close some.' };
+  return null;
+}
+
+const REASONS: Record<Refusal['status'], string> = {
+  403: 'Forbidden',
+  404: 'Not Found',
+  503: 'Service Unavailable',
+};
+
+function turnAway(stream: Duplex, { status, text }: Refusal): void {
+  const head = [
+    `HTTP/1.1 ${status} ${REASONS[status]}`,
+    'Connection: close',
+    'Content-Type: text/plain; charset=utf-8',
+    `Content-Length: ${Buffer.byteLength(text)}`,
+  ];
+  stream.end(`${head.join('\r\n')}\r\n\r\n${text}`);
+}
+
+async function goodbye(http: Server, clients: Clients): Promise<void> {
+  clients.close();
+  const grace = setTimeout(() => {
+    clients.drop();
+    http.closeAllConnections();
+  }, GOODBYE_MS);
+  await new Promise<void>((resolve) => {
+    http.close(() => resolve());
+  });
+  clearTimeout(grace);
+}

@@ -1,0 +1,176 @@
+/** What is served over HTTP: the page's files, the firings as JSON, and a word on how the collector is. */
+import express, { type Express, type NextFunction, type Request, type Response } from 'express';
+import helmet from 'helmet';
+import { z } from 'zod';
+import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { CurveWindow } from './curve.ts';
+import { type House, isKey, isOwnHost, KEY_COOKIE, refusalOf } from './doors.ts';
+import type { Feed } from './feed.ts';
+
+/** Firings in the archive, by their folder's name. Null: there is none of this name. */
+export interface PastFirings {
+  list(): Promise<FiringSummary[]>;
+  view(id: string, window: CurveWindow): Promise<RecordedFiring | null>;
+  curve(id: string, window: CurveWindow): Promise<Curve | null>;
+}
+
+export interface SiteParts {
+  feed: Feed;
+  firings: PastFirings;
+  /** Holds index.html and the files that it names. */
+  staticFolder: string;
+  /** As it stands at this request: the machine's addresses may change. */
+  house(): House;
+  now(): number;
+  /** Told of what went wrong here, in a sentence. */
+  onTrouble(text: string): void;
+}
+
+/** Browsers keep a cookie for 400 days at most. */
+const COOKIE_MS = 400 * 86_400_000;
+/** The builder puts a hash of the contents in the name. */
+const HASHED = /-[A-Z0-9]{8}\.\w+$/;
+const FOLDER_NAME = /^[^./\\:][^/\\:]*$/;
+
+const windowSchema = z.object({
+  width: z.coerce.number().int().min(100).max(10_000).default(1000),
+  from: z.coerce.number().int().optional(),
+  to: z.coerce.number().int().optional(),
+});
+
+export function buildSite(parts: SiteParts): Express {
+  const { feed, firings } = parts;
+  const app = express();
+  app.disable('x-powered-by');
+  app.set('query parser', 'simple');
+  app.use(securityHeaders());
+  app.use(doors(parts));
+
+  app.get('/healthz', (_request, response) => {
+    const { lastReadingAt, links } = feed.beat();
+    noStore(response).json({ ok: true, now: Math.round(parts.now()), lastReadingAt, links });
+  });
+  app.get('/api/firings', async (_request, response) => {
+    const past = (await firings.list()).filter(({ id }) => id !== feed.firingId);
+    const all = [feed.summary(), ...past].sort(
+      (a, b) => (b.startedAt ?? Infinity) - (a.startedAt ?? Infinity),
+    );
+    noStore(response).json({ firings: all });
+  });
+  app.get('/api/firings/:id', (request, response) =>
+    answerFiring(request, response, (id, window) =>
+      id === feed.firingId ? feed.view(window) : firings.view(id, window),
+    ),
+  );
+  app.get('/api/firings/:id/curve', (request, response) =>
+    answerFiring(request, response, (id, window) =>
+      id === feed.firingId ? feed.curve(window) : firings.curve(id, window),
+    ),
+  );
+  app.use(
+    express.static(parts.staticFolder, {
+      setHeaders: (response, path) => {
+        const hashed = HASHED.test(path);
+        response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
+      },
+    }),
+  );
+  app.use((_request, response) => {
+    plain(response, 404, 'There is nothing at this address.');
+  });
+  app.use((error: unknown, _request: Request, response: Response, next: NextFunction) => {
+    // A path that cannot be decoded and the like: the client's own doing.
+    const status = z.object({ status: z.number().int().min(400).max(499) }).safeParse(error);
+    if (!status.success)
+      parts.onTrouble(`A page's request failed: ${error instanceof Error ? error.message : error}`);
+    if (response.headersSent) next(error);
+    else if (status.success) plain(response, status.data.status, 'The address cannot be read.');
+    else plain(response, 500, 'This could not be read from the archive: see what the collector says.');
+  });
+  return app;
+}
+
+function securityHeaders() {
+  return helmet({
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        scriptSrc: ["'self'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'", 'data:'],
+        fontSrc: ["'self'"],
+        manifestSrc: ["'self'"],
+        // Not every browser takes 'self' to mean the WebSocket as well.
+        connectSrc: ["'self'", (request) => `ws://${hostForPolicy(request.headers.host)}`],
+        baseUri: ["'none'"],
+        formAction: ["'none'"],
+        frameAncestors: ["'none'"],
+      },
+    },
+    // These speak of HTTPS, and browsers complain of them in a page that comes without it.
+    strictTransportSecurity: false,
+    crossOriginOpenerPolicy: false,
+    originAgentCluster: false,
+  });
+}
+
+/** A host that could break out of the header is refused later on; here it is only kept out of the policy. */
+function hostForPolicy(host: string | undefined): string {
+  return /^[\w.:[\]-]+$/.test(host ?? '') ? (host ?? '') : 'localhost';
+}
+
+function doors(parts: SiteParts) {
+  return (request: Request, response: Response, next: NextFunction) => {
+    const house = parts.house();
+    const reading = request.method === 'GET' || request.method === 'HEAD';
+    const { key } = request.query;
+    if (reading && typeof key === 'string' && isOwnHost(request.headers.host, house.port, house.names)) {
+      // The scanned link: the key goes into a cookie, and out of the address and the history.
+      if (isKey(key, house.pairingKey))
+        response.cookie(KEY_COOKIE, key, {
+          httpOnly: true,
+          sameSite: 'strict',
+          path: '/',
+          maxAge: COOKIE_MS,
+        });
+      else if (house.lan)
+        return plain(response, 403, 'This code is an old one: scan the one that the collector prints now.');
+      return noStore(response).redirect(303, '/');
+    }
+    const refusal = refusalOf(request.headers, house, !reading);
+    if (refusal) return plain(response, refusal.status, refusal.text);
+    if (!reading)
+      return plain(response.setHeader('Allow', 'GET, HEAD'), 405, 'Nothing here is changed in this way.');
+    next();
+  };
+}
+
+async function answerFiring(
+  request: Request,
+  response: Response,
+  find: (id: string, window: CurveWindow) => unknown,
+): Promise<void> {
+  const { id } = request.params;
+  const window = windowSchema.safeParse(request.query);
+  if (!window.success)
+    return plain(response, 400, 'The width must be 100 to 10000, and from and to whole milliseconds.');
+  const { from, to } = window.data;
+  if (from !== undefined && to !== undefined && from >= to)
+    return plain(response, 400, 'The curve must begin before it ends.');
+  const found = typeof id === 'string' && FOLDER_NAME.test(id) ? await find(id, window.data) : null;
+  if (found === null) return plain(response, 404, 'There is no firing of this name.');
+  noStore(response).json(found);
+}
+
+function noStore(response: Response): Response {
+  return response.setHeader('Cache-Control', 'no-store');
+}
+
+/** One sentence as a page of its own. */
+function plain(response: Response, status: number, sentence: string): void {
+  noStore(response)
+    .status(status)
+    .type('html')
+    .send(`<!doctype html><meta charset="utf-8"><title>Spyhole</title><p>${sentence}</p>\n`);
+}
