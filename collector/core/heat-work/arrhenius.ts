@@ -17,7 +17,7 @@ export function kelvin(tempC: number): number {
 }
 
 /** Depth of the continued fraction; from Q/RT = 5 up its value is exact to rounding. */
-const FRACTION_DEPTH = 30;
+const FRACTION_DEPTH = 20;
 
 /**
  * ln of the integral of exp(-Q/RT') dT' from absolute zero up to `tempK`, in ln K. By substitution it is T·E2(Q/RT),
