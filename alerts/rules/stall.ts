@@ -7,7 +7,7 @@ import type { KilnView } from '../view.ts';
 import { climbInWords } from '../words.ts';
 
 /** The climb must lie below the figure by this many of its own standard deviations. */
-const SURE_SD = 0.75;
+const SURE_SD = 0.35;
 /** To clear, it must lie above it by so many, and by this much. */
 const CLEAR_SD = 0.25;
 const CLEAR_BAND_C_PER_H = 5;

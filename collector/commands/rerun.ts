@@ -1,7 +1,7 @@
 /** `spyhole rerun FILE`: a capture through the live pipeline, as fast as it can, JSON a line on stdout. */
 import { defaultPlan } from '../../protocol/plan.ts';
 import { newRerun, type Rerun, rerunItem } from '../firing/rerun.ts';
-import { readCapture } from '../links/capture-file.ts';
+import { readCapture } from '../links/capture-reader.ts';
 import { readPlanFile } from './plan-file.ts';
 
 export interface RerunOptions {
@@ -16,12 +16,14 @@ const LOT = 1 << 16;
 export async function rerunCommand(file: string, options: RerunOptions): Promise<number> {
   const plan = options.plan === undefined ? defaultPlan() : await readPlanFile(options.plan);
   let waiting = '';
+  let badRecords = 0;
   const rerun = newRerun(plan, options.every * 1000, (line) => {
     waiting += `${line}\n`;
   });
   try {
-    for await (const items of readCapture(file)) {
-      for (const item of items) rerunItem(rerun, item);
+    for await (const batch of readCapture(file)) {
+      for (const line of batch.lines) rerunItem(rerun, line);
+      badRecords += batch.bad;
       if (waiting.length >= LOT) {
         await write(waiting);
         waiting = '';
@@ -33,7 +35,7 @@ export async function rerunCommand(file: string, options: RerunOptions): Promise
     return 2;
   }
   await write(waiting);
-  process.stderr.write(summary(rerun));
+  process.stderr.write(summary(rerun, badRecords));
   return 0;
 }
 
@@ -45,7 +47,7 @@ function write(text: string): Promise<void> {
   });
 }
 
-function summary({ pipeline, badLogs }: Rerun): string {
+function summary({ pipeline, badLogs }: Rerun, badRecords: number): string {
   const lines: string[] = [];
   for (const [link, { counts }] of pipeline.desks) {
     const bad = Object.entries(counts.bad).map(([why, count]) => `${count} ${why}`);
@@ -54,6 +56,7 @@ function summary({ pipeline, badLogs }: Rerun): string {
       `${name}${counts.lines} lines, ${counts.late} readings late, ${counts.missing} lost, ${counts.duplicates} twice, not used: ${bad.length > 0 ? bad.join(', ') : 'none'}\n`,
     );
   }
+  if (badRecords > 0) lines.push(`${badRecords} lines of the file are no records of a capture.\n`);
   if (badLogs > 0) lines.push(`${badLogs} logged lines could not be read.\n`);
   return lines.join('');
 }

@@ -9,11 +9,11 @@
  */
 
 /** Standard deviation that the slope gathers in one hour, in °C/h. */
-const SLOPE_WANDER_C_PER_H = 55;
+const SLOPE_WANDER_C_PER_H = 45;
 /** The stoke cycle: its usual period, how long it stays in step with itself, and its amplitude (standard deviation). */
-const CYCLE_PERIOD_H = 8 / 60;
-const CYCLE_MEMORY_H = 8 / 60;
-const CYCLE_SD_C = 9;
+const CYCLE_PERIOD_H = 9 / 60;
+const CYCLE_MEMORY_H = 12 / 60;
+const CYCLE_SD_C = 13;
 /** White noise of one reading: the couple, the chip and the last digit. */
 const NOISE_SD_C = 1.5;
 /** What is known of the slope before anything is seen, °C/h. */

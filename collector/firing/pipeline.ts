@@ -10,13 +10,13 @@ import { type FiringState, newFiring } from '../core/state.ts';
 import { step } from '../core/step.ts';
 import { type Desk, type DeskOutput, deskStep, openDesk } from '../lines/desk.ts';
 
+/** `at` is host time in firing time, epoch ms. Whole seconds that have gone by are ticked before each input. */
 export type PipelineInput =
   | { kind: 'opened' | 'closed'; at: number; link: string }
   | { kind: 'line'; at: number; link: string; text: string }
   | { kind: 'log'; at: number; log: LogEntry }
   | { kind: 'trouble'; at: number; text: string | null }
-  /** `at` is host time; the core's time follows `slackMs` behind it, so that a reading that was a moment on its way is not overtaken. */
-  | { kind: 'tick'; at: number; slackMs: number };
+  | { kind: 'tick'; at: number };
 
 export type PipelineOutput =
   | CoreOutput
@@ -26,18 +26,26 @@ export type PipelineOutput =
   /** What a link's desk wants or has to say. */
   | { kind: 'desk'; link: string; output: Exclude<DeskOutput, { kind: 'reading' | 'hello' }> };
 
-/** How long after a reading's own time the rest of the collector waits before it ticks past it. */
+/**
+ * The core's time follows so far behind the host's where no reading drives it on: a reading that was a moment on its way
+ * is not overtaken by the ticks.
+ */
 export const TICK_SLACK_MS = 2000;
+/** After a jump of the host's time longer than this, only its last part is ticked. */
+const LONGEST_TICKED_S = 14 * 86_400;
 
 export interface Pipeline {
   core: FiringState;
   desks: Map<string, Desk>;
+  slackMs: number;
+  /** The last whole second of host time that was ticked. */
+  tickedS: number | null;
   /** The core's last input was a reading: a log entry of the very same millisecond is put one later. */
   lastWasReading: boolean;
 }
 
-export function newPipeline(plan: Plan): Pipeline {
-  return { core: newFiring(plan), desks: new Map(), lastWasReading: false };
+export function newPipeline(plan: Plan, slackMs = TICK_SLACK_MS): Pipeline {
+  return { core: newFiring(plan), desks: new Map(), slackMs, tickedS: null, lastWasReading: false };
 }
 
 /** The desk of a link, opened at its first mention. */
@@ -53,14 +61,17 @@ export function deskOf(pipeline: Pipeline, link: string): Desk {
 /** One input; the pipeline is advanced in place. */
 export function pipelineStep(pipeline: Pipeline, input: PipelineInput): PipelineOutput[] {
   const outputs: PipelineOutput[] = [];
+  tickTo(pipeline, input.at, outputs);
   switch (input.kind) {
     case 'opened':
-    case 'closed':
-      takeDesk(pipeline, input.link, deskStep(deskOf(pipeline, input.link), { kind: input.kind, at: input.at }), outputs);
+    case 'closed': {
+      const { kind, at, link } = input;
+      takeDesk(pipeline, link, deskStep(deskOf(pipeline, link), { kind, at }), outputs);
       break;
+    }
     case 'line': {
-      const { at, text } = input;
-      takeDesk(pipeline, input.link, deskStep(deskOf(pipeline, input.link), { kind: 'line', at, text }), outputs);
+      const { at, link, text } = input;
+      takeDesk(pipeline, link, deskStep(deskOf(pipeline, link), { kind: 'line', at, text }), outputs);
       break;
     }
     case 'log': {
@@ -70,28 +81,45 @@ export function pipelineStep(pipeline: Pipeline, input: PipelineInput): Pipeline
       if (input.log.known && input.log.entry.log === 'plan') tellPlain(pipeline, input.at, outputs);
       break;
     }
-    case 'trouble':
-      feed(pipeline, { kind: 'trouble', at: placeOf(pipeline, Math.ceil(input.at), 'log'), what: 'archive', text: input.text }, outputs);
-      break;
-    case 'tick': {
-      for (const [link, desk] of pipeline.desks) {
-        takeDesk(pipeline, link, deskStep(desk, { kind: 'tick', at: input.at }), outputs);
-      }
-      const at = Math.floor((input.at - input.slackMs) / 1000) * 1000;
-      if (pipeline.core.now !== null && at > pipeline.core.now) feed(pipeline, { kind: 'tick', at }, outputs);
+    case 'trouble': {
+      const at = placeOf(pipeline, Math.ceil(input.at), 'log');
+      feed(pipeline, { kind: 'trouble', at, what: 'archive', text: input.text }, outputs);
       break;
     }
+    case 'tick':
+      break;
   }
   return outputs;
+}
+
+function tickTo(pipeline: Pipeline, at: number, outputs: PipelineOutput[]): void {
+  const toS = Math.floor(at / 1000);
+  pipeline.tickedS = Math.max(pipeline.tickedS ?? toS, toS - LONGEST_TICKED_S);
+  while (pipeline.tickedS < toS) {
+    pipeline.tickedS += 1;
+    const hostAt = pipeline.tickedS * 1000;
+    for (const [link, desk] of pipeline.desks) {
+      takeDesk(pipeline, link, deskStep(desk, { kind: 'tick', at: hostAt }), outputs);
+    }
+    const coreAt = Math.floor((hostAt - pipeline.slackMs) / 1000) * 1000;
+    if (pipeline.core.now !== null && coreAt > pipeline.core.now)
+      feed(pipeline, { kind: 'tick', at: coreAt }, outputs);
+  }
 }
 
 /** A changed plan may say otherwise about a board that only prints numbers. */
 function tellPlain(pipeline: Pipeline, at: number, outputs: PipelineOutput[]): void {
   const plain = pipeline.core.plan.plainBoard;
-  for (const [link, desk] of pipeline.desks) takeDesk(pipeline, link, deskStep(desk, { kind: 'plain', at, plain }), outputs);
+  for (const [link, desk] of pipeline.desks)
+    takeDesk(pipeline, link, deskStep(desk, { kind: 'plain', at, plain }), outputs);
 }
 
-function takeDesk(pipeline: Pipeline, link: string, made: readonly DeskOutput[], outputs: PipelineOutput[]): void {
+function takeDesk(
+  pipeline: Pipeline,
+  link: string,
+  made: readonly DeskOutput[],
+  outputs: PipelineOutput[],
+): void {
   for (const output of made) {
     if (output.kind === 'hello') {
       const at = placeOf(pipeline, output.at, 'log');
@@ -120,6 +148,7 @@ function placeOf(pipeline: Pipeline, at: number, kind: 'log' | 'reading'): numbe
 function feed(pipeline: Pipeline, input: CoreInput, outputs: PipelineOutput[]): void {
   const stepped = step(pipeline.core, input);
   pipeline.core = stepped.state;
-  if (input.kind !== 'tick' && !(input.kind === 'reading' && input.late)) pipeline.lastWasReading = input.kind === 'reading';
+  if (input.kind !== 'tick' && !(input.kind === 'reading' && input.late))
+    pipeline.lastWasReading = input.kind === 'reading';
   outputs.push(...stepped.outputs);
 }

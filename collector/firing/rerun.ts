@@ -1,26 +1,23 @@
 /** A capture put through the very pipeline that serves a live kiln, and the lines that `rerun` prints. Pure but for the lines handed in. */
+import type { CaptureLine } from '../../protocol/capture.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { formatTime } from '../../protocol/times.ts';
 import { kilnFigures, probeFigures } from '../core/figures.ts';
 import type { AlertOutput, ReadingOutput } from '../core/inputs.ts';
 import type { FiringState } from '../core/state.ts';
-import { newPipeline, type Pipeline, type PipelineInput, type PipelineOutput, pipelineStep, TICK_SLACK_MS } from './pipeline.ts';
-
-/** One line of a capture: `<` from the board, `@` something logged; the other directions are passed over. */
-export interface CaptureItem {
-  at: number;
-  direction: '<' | '>' | '#' | '@';
-  link: string;
-  text: string;
-}
+import {
+  newPipeline,
+  type Pipeline,
+  type PipelineInput,
+  type PipelineOutput,
+  pipelineStep,
+} from './pipeline.ts';
 
 export interface Rerun {
   pipeline: Pipeline;
   everyMs: number;
   print: (line: string) => void;
-  /** The last whole second of host time that was ticked. */
-  tickedS: number | null;
   /** Start of the printing grid, and the next step of it that is due. */
   firstAt: number | null;
   nextAt: number;
@@ -30,18 +27,18 @@ export interface Rerun {
 
 /** `print` gets a JSON text a line, in time order. */
 export function newRerun(plan: Plan, everyMs: number, print: (line: string) => void): Rerun {
-  return { pipeline: newPipeline(plan), everyMs, print, tickedS: null, firstAt: null, nextAt: 0, badLogs: 0 };
+  return { pipeline: newPipeline(plan), everyMs, print, firstAt: null, nextAt: 0, badLogs: 0 };
 }
 
 /** Takes the next line of the capture. */
-export function rerunItem(rerun: Rerun, item: CaptureItem): void {
-  tickTo(rerun, item.at);
+export function rerunItem(rerun: Rerun, item: CaptureLine): void {
+  const { at, link, text } = item;
   if (item.direction === '<') {
-    if (!rerun.pipeline.desks.has(item.link)) run(rerun, { kind: 'opened', at: item.at, link: item.link });
-    run(rerun, { kind: 'line', at: item.at, link: item.link, text: item.text });
+    if (!rerun.pipeline.desks.has(link)) run(rerun, { kind: 'opened', at, link });
+    run(rerun, { kind: 'line', at, link, text });
   } else if (item.direction === '@') {
-    const log = parseLogEntry(objectOf(item.text));
-    if (log) run(rerun, { kind: 'log', at: item.at, log });
+    const log = parseLogEntry(objectOf(text));
+    if (log) run(rerun, { kind: 'log', at, log });
     else rerun.badLogs += 1;
   }
 }
@@ -51,19 +48,6 @@ function objectOf(text: string): unknown {
     return JSON.parse(text);
   } catch {
     return null;
-  }
-}
-
-/** After a jump of the host's time longer than this, only its last part is ticked. */
-const LONGEST_TICKED_S = 14 * 86_400;
-
-function tickTo(rerun: Rerun, at: number): void {
-  const toS = Math.floor(at / 1000);
-  rerun.tickedS ??= toS - 1;
-  rerun.tickedS = Math.max(rerun.tickedS, toS - LONGEST_TICKED_S);
-  while (rerun.tickedS < toS) {
-    rerun.tickedS += 1;
-    run(rerun, { kind: 'tick', at: rerun.tickedS * 1000, slackMs: TICK_SLACK_MS });
   }
 }
 
@@ -106,7 +90,11 @@ function readingLine(core: FiringState, at: number, stage: string): string {
     };
   }
   const { smoothC, climbCPerH, climbSdCPerH } = kilnFigures(core, at);
-  const kiln = { smooth_c: rounded(smoothC), climb_c_per_h: rounded(climbCPerH), climb_sd_c_per_h: rounded(climbSdCPerH) };
+  const kiln = {
+    smooth_c: rounded(smoothC),
+    climb_c_per_h: rounded(climbCPerH),
+    climb_sd_c_per_h: rounded(climbSdCPerH),
+  };
   return JSON.stringify({ kind: 'reading', at: formatTime(at), stage, probes, kiln });
 }
 
