@@ -1,0 +1,385 @@
+/**
+ * Live watching: joins a link, the pipeline, the archive and the feed. It decides nothing about the kiln; it hands
+ * inputs in with their time and carries outputs to where they belong.
+ */
+import { formatCollectorLine, type Hello } from '../../protocol/board-lines.ts';
+import { formatCaptureLine } from '../../protocol/capture.ts';
+import type { LinkStanding, LoggedEntry } from '../../protocol/live-messages.ts';
+import { type LogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
+import { defaultPlan, type Plan } from '../../protocol/plan.ts';
+import { parseTime } from '../../protocol/times.ts';
+import type { Archive } from '../archive/archive.ts';
+import type { PlanFile } from '../archive/rows.ts';
+import type { Clock } from '../clock.ts';
+import type { AlertOutput, CoreInput } from '../core/inputs.ts';
+import { step } from '../core/step.ts';
+import { deskStep } from '../lines/desk.ts';
+import type { Link, OpenLink } from '../links/link.ts';
+import type { Feed } from '../server/feed.ts';
+import { type LampState, lampAlert, lampHeard, lampLevel } from './lamp.ts';
+import {
+  deskOf,
+  newPipeline,
+  type Pipeline,
+  type PipelineInput,
+  type PipelineOutput,
+  pipelineStep,
+} from './pipeline.ts';
+
+/** The desk's name for the only link. */
+const ONLY_LINK = '';
+/** The lamp is told so often, that the board knows somebody watches. */
+const LAMP_EVERY_MS = 10_000;
+/** How often the shell looks at its clock, in real time; each whole second of firing time is ticked all the same. */
+const LOOK_EVERY_REAL_MS = 250;
+/** A tick waits so long, in real time, for a reading that is on its way. */
+const SLACK_REAL_MS = 2000;
+/** Longest span of an entry's own time before and after the present that is believed. */
+const ENTRY_TIME_MS = 30 * 86_400_000;
+
+export interface WatchSettings {
+  clock: Clock;
+  archive: Archive;
+  feed: Feed;
+  openLink: OpenLink;
+  startedAt: number;
+  source: PlanFile['source'];
+  /** Told to whoever started the collector, a line each. */
+  say: (text: string) => void;
+}
+
+/** What is known of a firing before its link opens: from the archive, or nothing yet. */
+export interface Beginning {
+  pipeline: Pipeline;
+  boards: Hello[];
+  /** The archive's entry number of each log entry's id. */
+  entries: Map<string, number>;
+  lamp: LampState;
+}
+
+/** Everything as it is before the first input. The plan becomes the firing's first log entry. */
+export function freshBeginning(clock: Clock): Beginning {
+  const slackMs = SLACK_REAL_MS * clock.rate;
+  return { pipeline: newPipeline(defaultPlan(), slackMs), boards: [], entries: new Map(), lamp: new Map() };
+}
+
+/** Feeds one input of a recorded firing again, as it went in the first time: to the core, the desk's memory and the feed. */
+export function relive(beginning: Beginning, input: CoreInput, feed: Feed): AlertOutput[] {
+  const { pipeline } = beginning;
+  const desk = deskOf(pipeline, ONLY_LINK);
+  if (input.kind === 'hello') {
+    keepHello(beginning.boards, input.hello);
+    feed.noteHello(input.at, input.hello);
+    deskStep(desk, { kind: 'adopt-hello', hello: input.hello });
+  } else if (input.kind === 'reading') {
+    deskStep(desk, { kind: 'adopt', row: input });
+  }
+  const stepped = step(pipeline.core, input);
+  pipeline.core = stepped.state;
+  if (!(input.kind === 'reading' && input.late)) pipeline.lastWasReading = input.kind === 'reading';
+  const alerts: AlertOutput[] = [];
+  for (const output of stepped.outputs) {
+    feed.publish(output);
+    if (output.kind !== 'alert') continue;
+    alerts.push(output);
+    lampAlert(beginning.lamp, output);
+  }
+  if (input.kind === 'log' && input.log.known && input.log.entry.log === 'ack')
+    lampHeard(beginning.lamp, input.log.entry.alert);
+  return alerts;
+}
+
+function keepHello(boards: Hello[], hello: Hello): void {
+  const place = boards.findIndex((board) => board.board === hello.board);
+  if (place < 0) boards.push(hello);
+  else boards[place] = hello;
+}
+
+export interface Watch {
+  /** Takes an entry as a page or the board's button gives it; the answer is null, or why not in a sentence. */
+  log(value: unknown, where: string): string | null;
+  /** The archive has trouble, or none any more. */
+  trouble(text: string | null): void;
+  close(): Promise<void>;
+}
+
+/** Opens the link and goes on until `close()`. */
+export function startWatch(settings: WatchSettings, beginning: Beginning): Watch {
+  const { clock, archive, feed, say } = settings;
+  const { pipeline, boards, entries, lamp } = beginning;
+  let standing: LinkStanding = {
+    link: ONLY_LINK,
+    state: 'connecting',
+    text: 'Looking for the board.',
+    badLines: 0,
+  };
+  let droppedLines = 0;
+  let lampSent = { level: -1, at: Number.NEGATIVE_INFINITY };
+  let madeIds = 0;
+  const waiting: PipelineInput[] = [];
+  let closed = false;
+  let link: Link | null = null;
+  let cancelLook: () => void = () => undefined;
+
+  /** What an output leads to (a button's log entry, say) waits until all outputs before it are where they belong. */
+  const run = (input: PipelineInput) => {
+    if (closed) return;
+    waiting.push(input);
+    if (waiting.length > 1) return;
+    for (let next = waiting[0]; next !== undefined; next = waiting[0]) {
+      for (const output of pipelineStep(pipeline, next)) carry(output);
+      waiting.shift();
+    }
+  };
+
+  function carry(output: PipelineOutput): void {
+    switch (output.kind) {
+      case 'reading':
+        archive.readings(output);
+        feed.publish(output);
+        break;
+      case 'alert':
+        archive.log(alertRow(output));
+        feed.publish(output);
+        lampAlert(lamp, output);
+        sendLamp(output.at);
+        say(`${output.state === 'raised' ? output.priority : 'over'}: ${output.name}: ${output.text}`);
+        break;
+      case 'took-hello':
+        keepHello(boards, output.hello);
+        archive.log(helloRow(output.at, output.hello));
+        archive.plan(planFile());
+        feed.noteHello(output.at, output.hello);
+        break;
+      case 'took-log':
+        keepLog(output.at, output.log);
+        break;
+      case 'desk':
+        carryDesk(output.output);
+        break;
+      default:
+        feed.publish(output);
+    }
+  }
+
+  function carryDesk(output: Extract<PipelineOutput, { kind: 'desk' }>['output']): void {
+    switch (output.kind) {
+      case 'send':
+        send(output.line);
+        break;
+      case 'reopen':
+        link?.reopen();
+        break;
+      case 'button':
+        pressed(output);
+        break;
+      case 'restarted':
+        noteOfOurs(output.at, `The board ${output.board} has started anew.`);
+        break;
+      case 'missing':
+        noteOfOurs(
+          output.at,
+          `${gone(output.from, output.to)} of board ${output.board} are gone: it keeps them no longer.`,
+        );
+        break;
+      case 'silent':
+        tellStanding(
+          'silent',
+          'The port is open, but the board says nothing. Look at its supply and its cable.',
+        );
+        break;
+      case 'heard':
+        tellStanding('open', 'The board is heard.');
+        break;
+      case 'bad':
+        tellStanding(standing.state, standing.text);
+        break;
+    }
+  }
+
+  function send(line: string): void {
+    link?.send(line);
+    archive.capture(
+      formatCaptureLine({ at: Math.floor(clock.now()), direction: '>', link: ONLY_LINK, text: line }),
+    );
+  }
+
+  function sendLamp(at: number): void {
+    const level = lampLevel(lamp);
+    if (standing.state !== 'open' || (level === lampSent.level && at - lampSent.at < LAMP_EVERY_MS)) return;
+    lampSent = { level, at };
+    send(formatCollectorLine({ kind: 'lamp', level }));
+  }
+
+  function pressed({
+    at,
+    button,
+    seq,
+    boot,
+  }: {
+    at: number;
+    button: number;
+    seq: number;
+    boot: string;
+  }): void {
+    const meaning = pipeline.core.plan.buttons[String(button)];
+    if (!meaning) {
+      noteOfOurs(at, `Button ${button} was pressed; the plan gives it no meaning.`);
+      return;
+    }
+    const refused = take(
+      { id: `${boot}-${seq}`, at: new Date(at).toISOString(), ...meaning },
+      'button',
+      clock.now(),
+    );
+    if (refused !== null) say(refused);
+  }
+
+  function noteOfOurs(at: number, note: string): void {
+    say(note);
+    const refused = take({ log: 'note', note, at: new Date(at).toISOString() }, 'collector', clock.now());
+    if (refused !== null) say(refused);
+  }
+
+  function take(value: unknown, where: string, at: number): string | null {
+    const parsed = parseLogEntry(value);
+    if (!parsed) return 'This entry cannot be read: it has no word for what was done.';
+    const { entry } = parsed;
+    if (entry.log === 'undo' && parsed.known) {
+      if (!entries.has(String(entry.id))) return 'There is no such entry to take back.';
+    } else if (entry.id !== undefined && entries.has(entry.id)) {
+      return null;
+    }
+    entry.id ??= newId(at);
+    entry.where ??= where;
+    const ownTime = entry.at === undefined ? null : Date.parse(entry.at);
+    if (ownTime !== null && Math.abs(ownTime - at) > ENTRY_TIME_MS) delete entry.at;
+    run({ kind: 'log', at, log: parsed });
+    return null;
+  }
+
+  function newId(at: number): string {
+    madeIds += 1;
+    return `${Math.floor(at).toString(36)}-${madeIds}`;
+  }
+
+  function keepLog(at: number, log: LogEntry): void {
+    const { entry } = log;
+    const id = entry.id ?? newId(at);
+    const happenedAt = entry.at === undefined ? at : (parseTime(entry.at) ?? Date.parse(entry.at));
+    const undoes = log.known && entry.log === 'undo' ? (entries.get(id) ?? null) : null;
+    const row = {
+      at: happenedAt,
+      madeAt: at,
+      who: entry.who ?? '',
+      where: entry.where ?? '',
+      log: entry.log,
+      json: { ...entry },
+    };
+    const number = archive.log({ ...row, replaces: undoes });
+    archive.capture(formatCaptureLine({ at, direction: '@', link: ONLY_LINK, text: JSON.stringify(entry) }));
+    if (undoes === null) entries.set(id, number);
+    if (log.known && log.entry.log === 'plan') archive.plan(planFile());
+    if (log.known && log.entry.log === 'ack') lampHeard(lamp, log.entry.alert);
+    feed.publishLog({ entry: number, id, undone: false, ...row });
+  }
+
+  const planFile = (): PlanFile => ({
+    plan: pipeline.core.plan,
+    boards,
+    startedAt: settings.startedAt,
+    source: settings.source,
+  });
+
+  function tellStanding(state: LinkStanding['state'], text: string): void {
+    const counts = pipeline.desks.get(ONLY_LINK)?.counts;
+    const bad = counts ? Object.values(counts.bad).reduce((sum, count) => sum + count, 0) : 0;
+    if (state !== standing.state || text !== standing.text) say(text);
+    standing = { link: link?.name ?? ONLY_LINK, state, text, badLines: bad + droppedLines };
+    feed.setStanding([standing]);
+  }
+
+  function look(): void {
+    const now = clock.now();
+    run({ kind: 'tick', at: now });
+    sendLamp(now);
+    cancelLook = clock.after(LOOK_EVERY_REAL_MS * clock.rate, look);
+  }
+
+  link = settings.openLink({
+    line: (at, text) => {
+      archive.capture(formatCaptureLine({ at: Math.floor(at), direction: '<', link: ONLY_LINK, text }));
+      run({ kind: 'line', at, link: ONLY_LINK, text });
+    },
+    logged: (at, entry) => {
+      const refused = take(entry, 'kiln', at);
+      if (refused !== null) say(refused);
+    },
+    standing: (state, text) => {
+      const was = standing.state;
+      tellStanding(state, text);
+      if (state === 'open' && was !== 'open' && was !== 'silent')
+        run({ kind: 'opened', at: clock.now(), link: ONLY_LINK });
+      else if (state === 'unplugged' && was !== 'unplugged')
+        run({ kind: 'closed', at: clock.now(), link: ONLY_LINK });
+    },
+    dropped: () => {
+      droppedLines += 1;
+      tellStanding(standing.state, standing.text);
+    },
+  });
+  feed.setStanding([standing]);
+  look();
+
+  return {
+    log: (value, where) => take(value, where, clock.now()),
+    trouble: (text) => run({ kind: 'trouble', at: clock.now(), text }),
+    close: async () => {
+      if (closed) return;
+      closed = true;
+      cancelLook();
+      await link?.close();
+      await archive.close();
+    },
+  };
+}
+
+function alertRow({ at, name, state, probe, priority, text }: AlertOutput) {
+  return {
+    at,
+    madeAt: at,
+    who: '',
+    where: 'collector',
+    log: 'alert',
+    json: { name, state, probe, priority, text },
+    replaces: null,
+  };
+}
+
+function helloRow(at: number, hello: Hello) {
+  return { at, madeAt: at, who: '', where: 'collector', log: 'hello', json: { ...hello }, replaces: null };
+}
+
+function gone(from: number, to: number): string {
+  return from === to ? `Reading ${from}` : `Readings ${from} to ${to}`;
+}
+
+/** The plan as the log entry that begins a firing. */
+export function planEntry(plan: Plan): Record<string, unknown> {
+  return { log: 'plan', ...plan };
+}
+
+/** A row of the log book for the pages. */
+export function loggedRow(row: {
+  entry: number;
+  at: number;
+  madeAt: number;
+  who: string;
+  where: string;
+  log: string;
+  json: Record<string, unknown>;
+}): LoggedEntry {
+  const { entry, at, madeAt, who, where, log, json } = row;
+  const id = typeof json.id === 'string' ? json.id : `row-${entry}`;
+  return { entry, id, at, madeAt, who, where, log, json, undone: false };
+}
