@@ -18,7 +18,7 @@ const LF = 0x0a;
  * Passes bytes on, but of any one line no more than one byte over the limit: the parser behind it would otherwise
  * grow for ever while no newline comes, as at a wrong baud rate. `overlong` is called once for each such line.
  */
-function lineGuard(overlong: () => void): { guard: Transform; unfinished: () => boolean } {
+export function lineGuard(overlong: () => void): { guard: Transform; unfinished: () => boolean } {
   let lineBytes = 0;
   const guard = new Transform({
     transform(chunk: Buffer, _encoding, done) {

@@ -1,4 +1,5 @@
 /** Why a port cannot be opened, and what to do about it, each in one sentence. */
+import type { Stats } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import { userInfo } from 'node:os';
 
@@ -31,28 +32,28 @@ function userName(): string {
   }
 }
 
+/** What a node's status and the text of /etc/group say. */
+export function portFactsOf(
+  node: Pick<Stats, 'mode' | 'gid' | 'isCharacterDevice' | 'isDirectory'>,
+  groupFile: string,
+  user: string,
+): PortFacts {
+  const none = { group: null, inGroup: false, user };
+  if (node.isDirectory()) return { node: 'folder', ...none };
+  if (!node.isCharacterDevice()) return { node: 'file', ...none };
+  const mayUse = node.gid !== 0 && (node.mode & GROUP_MAY_READ_AND_WRITE) === GROUP_MAY_READ_AND_WRITE;
+  const group = mayUse ? groupById(groupFile, node.gid) : null;
+  return { node: 'device', group: group?.name ?? null, inGroup: group?.users.includes(user) ?? false, user };
+}
+
 /** Looks at the path and at /etc/group. Never throws: what cannot be found out is `unknown` or null. */
-export async function readPortFacts(path: string, groupFile = '/etc/group'): Promise<PortFacts> {
+export async function readPortFacts(path: string): Promise<PortFacts> {
   const user = userName();
   const unknown: PortFacts = { node: 'unknown', group: null, inGroup: false, user };
   if (!path.startsWith('/')) return unknown;
   try {
-    const { mode, gid, ...node } = await stat(path).then((found) => ({
-      mode: found.mode,
-      gid: found.gid,
-      isDevice: found.isCharacterDevice(),
-      isFolder: found.isDirectory(),
-    }));
-    if (node.isFolder) return { ...unknown, node: 'folder' };
-    if (!node.isDevice) return { ...unknown, node: 'file' };
-    const mayUse = gid !== 0 && (mode & GROUP_MAY_READ_AND_WRITE) === GROUP_MAY_READ_AND_WRITE;
-    const group = mayUse ? groupById(await readFile(groupFile, 'utf8').catch(() => ''), gid) : null;
-    return {
-      node: 'device',
-      group: group?.name ?? null,
-      inGroup: group?.users.includes(user) ?? false,
-      user,
-    };
+    const node = await stat(path);
+    return portFactsOf(node, await readFile('/etc/group', 'utf8').catch(() => ''), user);
   } catch (error) {
     const gone = error instanceof Error && 'code' in error && /^(ENOENT|ENOTDIR)$/.test(String(error.code));
     return gone ? { ...unknown, node: 'missing' } : unknown;

@@ -1,7 +1,8 @@
+import { readdirSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { captureLinkNames, captureStart, readCapture } from '../../collector/links/capture-reader.ts';
 import { type CaptureLine, formatCaptureLine } from '../../protocol/capture.ts';
 
@@ -83,10 +84,13 @@ describe('reading a capture', () => {
 
   it('lets go of the file when the reader stops early', async () => {
     const path = await capture(HEADER + HELLO.repeat(20_000));
+    const descriptors = () => readdirSync('/dev/fd').length;
+    const before = descriptors();
     const batches = readCapture(path);
     await batches.next();
+    expect(descriptors()).toBeGreaterThan(before);
     await batches.return();
-    expect(await batches.next()).toEqual({ done: true, value: undefined });
+    await vi.waitFor(() => expect(descriptors()).toBeLessThanOrEqual(before), { timeout: 10_000 });
   });
 
   const isNone = "is no capture: its first line must be 'spyhole-capture 1'.";

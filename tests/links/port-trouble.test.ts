@@ -2,7 +2,12 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { type PortFacts, portTrouble, readPortFacts } from '../../collector/links/port-trouble.ts';
+import {
+  type PortFacts,
+  portFactsOf,
+  portTrouble,
+  readPortFacts,
+} from '../../collector/links/port-trouble.ts';
 
 const device: PortFacts = { node: 'device', group: null, inGroup: false, user: 'ida' };
 const usb = '/dev/ttyUSB0';
@@ -110,7 +115,18 @@ describe('what the system knows of a path', () => {
     expect(nodes).toEqual(['device', 'file', 'folder', 'missing', 'missing', 'unknown']);
   });
 
-  it("takes no group from a device that is root's, or that the group may not write", async () => {
-    expect((await readPortFacts('/dev/null')).group).toBe(null);
+  const GROUPS = 'root:x:0:\ndialout:x:20:ben,ida\nempty:x:21:\n';
+  // Modes as `ls -l` shows them: crw-rw----, crw-r-----, crw-------.
+  it.each<[string, number, number, string, string | null, boolean]>([
+    ['the user is in it', 0o020660, 20, 'ida', 'dialout', true],
+    ['the user is not in it', 0o020660, 20, 'eva', 'dialout', false],
+    ['nobody is in it', 0o020660, 21, 'ida', 'empty', false],
+    ['it has no name', 0o020660, 99, 'ida', null, false],
+    ['it is root', 0o020660, 0, 'ida', null, false],
+    ['it may only read', 0o020640, 20, 'ida', null, false],
+    ['it may nothing', 0o020600, 20, 'ida', null, false],
+  ])('finds the group that may use a device: %s', (_what, mode, gid, user, group, inGroup) => {
+    const node = { mode, gid, isCharacterDevice: () => true, isDirectory: () => false };
+    expect(portFactsOf(node, GROUPS, user)).toEqual({ node: 'device', group, inGroup, user });
   });
 });

@@ -1,6 +1,6 @@
 /** The real library on a real pseudo-terminal: opened, written to, pulled out, plugged in again. */
 import { execFileSync } from 'node:child_process';
-import { readdirSync } from 'node:fs';
+import { closeSync, constants, openSync, readdirSync, writeSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -90,6 +90,22 @@ describe.skipIf(!hasSocat())('serial over a pty (needs socat)', { timeout: 30_00
     await standing('open');
     board.write('$after*0000\n');
     await soon(() => expect(told.texts()).toEqual(['$before*0000', '$after*0000']));
+  });
+
+  it('goes on hearing a board that never takes what is sent to it', async () => {
+    await closeBoard();
+    const deaf = openSync(cable.boardEnd, constants.O_RDWR | constants.O_NOCTTY | constants.O_NONBLOCK);
+    const opened = open(cable.collectorEnd);
+    await standing('open');
+    await vi.waitFor(() => {
+      for (let times = 0; times < 500; times += 1) opened.send('$L,2*F1CA');
+      expect(told.standings.at(-1)?.text).toMatch(/is open, but takes nothing from us/);
+    }, PATIENT);
+    await soon(() => {
+      writeSync(deaf, '$still*0000\n');
+      expect(told.texts()).toContain('$still*0000');
+    });
+    closeSync(deaf);
   });
 
   it('starts without a board, and opens when there is one', async () => {
