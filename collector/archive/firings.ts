@@ -1,0 +1,141 @@
+/** The firings in a data folder: which there are, how hot they got, and which one is still going on. */
+import { readdir, stat } from 'node:fs/promises';
+import { join, resolve } from 'node:path';
+import type { FiringOnDisk } from './archive.ts';
+import { type KilnTop, kilnTop } from './kiln-top.ts';
+import { wholeLines } from './lines.ts';
+import { lastReadings, readLog, readPlan, readReadings } from './read.ts';
+import type { LogRow, ReadingRow } from './rows.ts';
+
+/** Paths of the folders that hold a readings.csv; none if there is no data folder. */
+async function firingFolders(dataFolder: string): Promise<{ id: string; folder: string }[]> {
+  const entries = await readdir(dataFolder, { withFileTypes: true }).catch(() => []);
+  const found = await Promise.all(
+    entries.map(async (entry) => {
+      const folder = join(dataFolder, entry.name);
+      return (await sizeOf(join(folder, 'readings.csv'))) === null ? [] : [{ id: entry.name, folder }];
+    }),
+  );
+  return found.flat();
+}
+
+/** Bytes of a file; null if it is none. */
+async function sizeOf(path: string): Promise<number | null> {
+  const status = await stat(path).catch(() => null);
+  return status?.isFile() ? status.size : null;
+}
+
+/** Size and time of change of a firing's files: while they stay, so does what was read. */
+async function stampOf(folder: string): Promise<string> {
+  const files = ['readings.csv', 'log.csv', 'plan.json'].map((name) =>
+    stat(join(folder, name)).then(
+      ({ size, mtimeMs }) => `${size} ${mtimeMs}`,
+      () => '-',
+    ),
+  );
+  return (await Promise.all(files)).join(', ');
+}
+
+/** The entry that says that the kiln was opened, if there is one that was not undone or replaced. */
+function unbricked(log: LogRow[]): LogRow | undefined {
+  const replaced = new Set(log.map((row) => row.replaces));
+  return log.findLast((row) => row.log === 'unbricked' && !replaced.has(row.entry));
+}
+
+const latest = (rows: ReadingRow[]): number | null =>
+  rows.reduce<number | null>((last, { at }) => (last === null || at > last ? at : last), null);
+
+async function firstReadingAt(folder: string): Promise<number | null> {
+  for await (const [first] of readReadings(folder)) if (first) return first.at;
+  return null;
+}
+
+interface Known {
+  stamp: string;
+  firing: FiringOnDisk;
+  /** How far readings.csv has been gone through, and for which guide. */
+  guide: string | null;
+  throughBytes: number;
+  top: KilnTop;
+}
+
+/** What was read of each folder: a firing is gone through once, and then only what has been added. */
+const known = new Map<string, Known>();
+
+async function summaryOf(id: string, folder: string): Promise<FiringOnDisk> {
+  const stamp = await stampOf(folder);
+  const before = known.get(folder);
+  if (before?.stamp === stamp) return before.firing;
+  const planFile = await readPlan(folder);
+  const guide = planFile?.plan.guide ?? null;
+  const path = join(folder, 'readings.csv');
+  const grown = before?.guide === guide && before.throughBytes <= ((await sizeOf(path)) ?? 0);
+  const { top, throughBytes } = grown ? before : { top: kilnTop(guide), throughBytes: 0 };
+  const through: Known = { stamp, firing: emptyFiring(id), guide, throughBytes, top };
+  try {
+    for await (const lines of wholeLines(path, throughBytes)) {
+      top.add(lines);
+      through.throughBytes += lines.length;
+    }
+  } catch {
+    // The disk gives no more of it: what was read counts.
+  }
+  const opened = unbricked(await readLog(folder));
+  through.firing = {
+    id,
+    name: planFile?.plan.name ?? id,
+    startedAt: planFile?.startedAt ?? (await firstReadingAt(folder)),
+    endedAt: opened?.at ?? latest(await lastReadings(folder)),
+    topC: top.topC(),
+  };
+  known.set(folder, through);
+  return through.firing;
+}
+
+const emptyFiring = (id: string): FiringOnDisk => ({
+  id,
+  name: id,
+  startedAt: null,
+  endedAt: null,
+  topC: null,
+});
+
+let turn: Promise<unknown> = Promise.resolve();
+
+/**
+ * The firings of a data folder, the newest first. `startedAt` is that of plan.json, else the first reading's;
+ * `endedAt` that of the unbricked entry, else the last reading's. A folder without readings.csv is none; never rejects.
+ */
+export function listFirings(dataFolder: string): Promise<FiringOnDisk[]> {
+  const list = turn.then(async () => {
+    const firings: FiringOnDisk[] = [];
+    // One after the other: a firing may be megabytes, and others need the disk too.
+    for (const { id, folder } of await firingFolders(resolve(dataFolder)))
+      firings.push(await summaryOf(id, folder));
+    return firings.sort((a, b) => (b.startedAt ?? 0) - (a.startedAt ?? 0) || b.id.localeCompare(a.id));
+  });
+  turn = list;
+  return list;
+}
+
+/** A firing that was last heard of longer ago is not gone on with; nor one that far ahead of a computer's wrong clock. */
+const RUNNING_WITHIN_MS = 48 * 3_600_000;
+
+/**
+ * The folder of the firing that is to be gone on with after a restart: the newest from a real board that has no
+ * unbricked entry and whose last reading or log row is at most 48 h from `nowMs` (epoch ms); null if there is none.
+ */
+export async function findRunning(dataFolder: string, nowMs: number): Promise<string | null> {
+  const running: { folder: string; startedAt: number }[] = [];
+  for (const { folder } of await firingFolders(resolve(dataFolder))) {
+    const planFile = await readPlan(folder);
+    if (planFile?.source !== 'board') continue;
+    const log = await readLog(folder);
+    if (unbricked(log)) continue;
+    const readingAt = latest(await lastReadings(folder));
+    const heardAt = Math.max(readingAt ?? planFile.startedAt, log.at(-1)?.madeAt ?? planFile.startedAt);
+    if (Math.abs(nowMs - heardAt) <= RUNNING_WITHIN_MS)
+      running.push({ folder, startedAt: planFile.startedAt });
+  }
+  return running.sort((a, b) => b.startedAt - a.startedAt)[0]?.folder ?? null;
+}

@@ -1,0 +1,58 @@
+/**
+ * readings.csv-metadata.json: what each column of readings.csv is, as W3C 'Metadata Vocabulary for Tabular Data'
+ * (Recommendation, 17 December 2015) has it. The file's name is the one that 'Model for Tabular Data and Metadata on
+ * the Web', section 5.3, has readers look for beside the CSV.
+ */
+import { type Column, LOG_COLUMNS, READING_COLUMNS, READING_KEY } from './archive-columns.ts';
+
+const APOSTROPHE =
+  'A text that would begin with = + - @ (or their full-width forms), a tab, CR, LF or an apostrophe has one apostrophe put before it, so that no spreadsheet takes it for a formula. To read it back, take one apostrophe away where another of these signs follows it. Numbers are not text and have none.';
+
+function describe(column: Column) {
+  return {
+    name: column.name,
+    // A reader of CSV on the Web checks the header line against `titles`.
+    titles: column.name,
+    'dc:description': column.about,
+    datatype: column.datatype,
+    required: column.required,
+    ...(column.separator === undefined ? {} : { separator: column.separator }),
+    ...(column.unit === undefined
+      ? {}
+      : { 'schema:unitText': column.unit.text, 'schema:unitCode': column.unit.code }),
+  };
+}
+
+/** The document as an object for `JSON.stringify`. `title`: the firing's name. */
+export function readingsMetadata(title: string) {
+  return {
+    '@context': ['http://www.w3.org/ns/csvw', { '@language': 'en' }],
+    url: 'readings.csv',
+    'dc:title': title,
+    'dc:description':
+      'Readings of the thermocouples in a kiln as they arrived, one row a probe a reading. Append-only; smooth_c, climb and cone are what was known on arrival and are never revised.',
+    'rdfs:comment': APOSTROPHE,
+    dialect: {
+      encoding: 'utf-8',
+      lineTerminators: ['\r\n'],
+      delimiter: ',',
+      quoteChar: '"',
+      doubleQuote: true,
+      header: true,
+      headerRowCount: 1,
+    },
+    tableSchema: {
+      columns: READING_COLUMNS.map(describe),
+      primaryKey: [...READING_KEY],
+    },
+    notes: [
+      {
+        'dc:title': 'log.csv, beside this file',
+        'dc:description':
+          'What people did and saw, and what the alerts said. Append-only: an undo or a mended time is a new row.',
+        'rdfs:comment': APOSTROPHE,
+        columns: LOG_COLUMNS.map(describe),
+      },
+    ],
+  };
+}
