@@ -1,0 +1,142 @@
+/** What is known of one boot of a board, and the judging of its readings by it. */
+import type { Hello } from '../../protocol/board-lines.ts';
+import type { RawValue } from '../../protocol/probes.ts';
+import { type Asks, newAsks } from './asks.ts';
+import { type BoardClock, hostTimeOf, newBoardClock } from './board-clock.ts';
+import { carryOn } from './counter32.ts';
+import {
+  hadUptime,
+  isBetweenNeighbours,
+  isSeen,
+  isWherePredicted,
+  type Ledger,
+  newLedger,
+} from './ledger.ts';
+
+/** A reading as it came, with its arrival. */
+export interface Arrived {
+  kind: 'reading';
+  at: number;
+  text: string;
+  seq: number;
+  uptimeMs: number;
+  coldJunctionC: number | null;
+  values: RawValue[];
+}
+
+/** A press as it came, with its arrival. */
+export interface ArrivedPress {
+  kind: 'button';
+  at: number;
+  text: string;
+  seq: number;
+  uptimeMs: number;
+  button: number;
+}
+
+export interface Boot {
+  hello: Hello;
+  ledger: Ledger;
+  clock: BoardClock;
+  asks: Asks;
+  /** The newest reading, carried on past 2^32. */
+  newest: { seq: number; uptimeMs: number } | null;
+  /** When the newest reading arrived, and when anything did that is of this boot for sure: epoch ms. */
+  newestHeardAt: number;
+  heardAt: number;
+  /** Time of the newest reading that was not late; carried over from one boot of a board to the next. */
+  liveAt: number;
+  /** A boot of the same board went before: readings of this one are missed from its first on. */
+  wholly: boolean;
+  /** The newest presses. */
+  presses: { seq: number; uptimeMs: number }[];
+}
+
+const NEVER = Number.NEGATIVE_INFINITY;
+
+/** A boot of which only the hello is known. `before`: the board's boot before it, if there was one. */
+export function newBoot(hello: Hello, before: Boot | null): Boot {
+  return {
+    hello,
+    ledger: newLedger(),
+    clock: newBoardClock(),
+    asks: newAsks(),
+    newest: null,
+    newestHeardAt: NEVER,
+    heardAt: NEVER,
+    liveAt: before?.liveAt ?? NEVER,
+    wholly: before !== null,
+    presses: [],
+  };
+}
+
+/** What a reading is to a boot, with its seq and uptime carried on. `unfit`: of this boot it is not, or may not be. */
+export interface Judged {
+  verdict: 'live' | 'late' | 'duplicate' | 'unfit';
+  seq: number;
+  uptimeMs: number;
+}
+
+/** The board's clock and the computer's differ by this much at most, both ways together. */
+const MOST_RATE_ERROR = 0.04;
+/** The envelope may lie too high by as much while little has been seen. */
+const SLACK_PERIODS = 5;
+
+/** Whether `seqs` readings can be made in `ms`: a board may be twice as fast as it says, but not more. */
+function canMake(seqs: number, ms: number, periodMs: number): boolean {
+  return seqs <= (2 * ms) / periodMs + 3;
+}
+
+/** Judges a reading while it is not in question which boot the board is in. */
+export function judge(boot: Boot, reading: Arrived): Judged {
+  const judged = settle(boot, reading);
+  const { seq, uptimeMs } = judged;
+  const { periodMs } = boot.hello;
+  if (judged.verdict === 'late' && !isWherePredicted(boot.ledger, seq, uptimeMs, periodMs))
+    return { ...judged, verdict: 'unfit' };
+  if (judged.verdict === 'live' && mayBeOfLaterBoot(boot, reading, seq))
+    return { ...judged, verdict: 'unfit' };
+  return judged;
+}
+
+/**
+ * Judges a reading that waited, once a hello has said that it is of this boot: a late one may then lie anywhere between
+ * its neighbours.
+ */
+export function settle(boot: Boot, { seq: seq32, uptimeMs: uptime32, at }: Arrived): Judged {
+  const { newest, ledger, clock } = boot;
+  if (newest === null) return { verdict: 'live', seq: seq32, uptimeMs: uptime32 };
+  const { periodMs } = boot.hello;
+  const seq = carryOn(seq32, newest.seq);
+  const uptimeMs = carryOn(uptime32, newest.uptimeMs);
+  const judged = (verdict: Judged['verdict']): Judged => ({ verdict, seq, uptimeMs });
+  if (seq > newest.seq) {
+    const forwardMs = uptimeMs - newest.uptimeMs;
+    if (forwardMs <= 0 || !canMake(seq - newest.seq, forwardMs, periodMs)) return judged('unfit');
+    const latest = at + SLACK_PERIODS * periodMs + MOST_RATE_ERROR * forwardMs;
+    return judged((hostTimeOf(clock, uptimeMs) ?? at) <= latest ? 'live' : 'unfit');
+  }
+  if (isSeen(ledger, seq)) return judged(hadUptime(ledger, seq, uptimeMs, periodMs) ? 'duplicate' : 'unfit');
+  const fits =
+    uptimeMs < newest.uptimeMs &&
+    (isBetweenNeighbours(ledger, seq, uptimeMs) || isWherePredicted(ledger, seq, uptimeMs, periodMs));
+  return judged(fits ? 'late' : 'unfit');
+}
+
+/** Whether a boot that began after this one was last heard can be so far by now. Asked only after a gap. */
+function mayBeOfLaterBoot(boot: Boot, { uptimeMs, at }: Arrived, seq: number): boolean {
+  if (boot.newest === null || seq === boot.newest.seq + 1) return false;
+  return startedAfter({ uptimeMs, at }, boot.heardAt);
+}
+
+/** Whether the boot that a line comes from can have begun after `hostMs`. */
+export function startedAfter({ uptimeMs, at }: { uptimeMs: number; at: number }, hostMs: number): boolean {
+  return at - uptimeMs * (1 - MOST_RATE_ERROR / 2) >= hostMs;
+}
+
+/** Whether the later of two readings that fit no boot can follow the earlier one: they may be of a boot of their own. */
+export function follows(later: Arrived, earlier: Arrived, periodMs: number): boolean {
+  const seqs = carryOn(later.seq, earlier.seq) - earlier.seq;
+  const ms = carryOn(later.uptimeMs, earlier.uptimeMs) - earlier.uptimeMs;
+  return seqs > 0 && ms > 0 && canMake(seqs, ms, periodMs);
+}

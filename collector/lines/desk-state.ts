@@ -1,0 +1,97 @@
+/** What a desk remembers, and the small steps that all its parts take. */
+import { type CollectorLine, formatCollectorLine } from '../../protocol/board-lines.ts';
+import type { Plan } from '../../protocol/plan.ts';
+import type { Arrived, ArrivedPress, Boot } from './boot.ts';
+import type { BadWhy, DeskCounts, DeskOutput } from './desk-types.ts';
+
+/** A plain board between two openings of its link. */
+export interface PlainRun {
+  openedAt: number;
+  seq: number;
+  lastAt: number | null;
+  /** The newest times between arrivals, in ms. */
+  intervals: number[];
+  boot: Boot | null;
+}
+
+export interface Desk {
+  readonly link: string;
+  readonly counts: DeskCounts;
+  plain: Plan['plainBoard'];
+  /** A framed line has come: what else comes is noise, whatever the plan says of plain boards. */
+  framed: boolean;
+  plainRun: PlainRun | null;
+  /** The boot that speaks now, or null while no hello has come. */
+  current: Boot | null;
+  /** The last boot of each board that was heard on this link, by board id. */
+  boots: Map<string, Boot>;
+  /** Lines that fit the current boot in no way: the next hello decides. */
+  aside: (Arrived | ArrivedPress)[];
+  open: boolean;
+  openedAt: number;
+  /** A hello has come since the link was opened. */
+  confirmed: boolean;
+  /** When any line came, and when one that could be used. */
+  lineAt: number;
+  heardAt: number;
+  silent: boolean;
+  askedHelloAt: number;
+  askedReopenAt: number;
+}
+
+const NEVER = Number.NEGATIVE_INFINITY;
+/** While it is not known who speaks, a hello is asked for as often as this. */
+export const ASK_AGAIN_MS = 5000;
+
+/** The desk of a link that has not been opened yet. `plain`: the plan's word on a board that only prints numbers. */
+export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoard'] }): Desk {
+  return {
+    link,
+    counts: { lines: 0, bad: {}, duplicates: 0, late: 0, aside: 0, missing: 0 },
+    plain,
+    framed: false,
+    plainRun: null,
+    current: null,
+    boots: new Map(),
+    aside: [],
+    open: false,
+    openedAt: NEVER,
+    confirmed: false,
+    lineAt: NEVER,
+    heardAt: NEVER,
+    silent: false,
+    askedHelloAt: NEVER,
+    askedReopenAt: NEVER,
+  };
+}
+
+export function send(line: CollectorLine): DeskOutput {
+  return { kind: 'send', line: formatCollectorLine(line) };
+}
+
+export function countBad(desk: Desk, at: number, why: BadWhy, text: string, out: DeskOutput[]): void {
+  desk.counts.bad[why] = (desk.counts.bad[why] ?? 0) + 1;
+  out.push({ kind: 'bad', at: Math.round(at), why, text });
+}
+
+/** Asks for a hello unless that was done less than `againMs` ago. */
+export function askHello(desk: Desk, at: number, againMs: number, out: DeskOutput[]): void {
+  if (!desk.open || at - desk.askedHelloAt < againMs) return;
+  desk.askedHelloAt = at;
+  out.push(send({ kind: 'hello?' }));
+}
+
+/** Something usable came over the link. */
+export function noteHeard(desk: Desk, at: number, out: DeskOutput[]): void {
+  desk.heardAt = at;
+  if (!desk.silent) return;
+  desk.silent = false;
+  out.push({ kind: 'heard', at: Math.round(at) });
+}
+
+/** The link carries no plain board any more, or its next one is another. */
+export function forgetPlain(desk: Desk): void {
+  if (desk.plainRun === null) return;
+  if (desk.current === desk.plainRun.boot) desk.current = null;
+  desk.plainRun = null;
+}

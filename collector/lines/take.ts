@@ -1,0 +1,110 @@
+/** Readings and presses that are of the boot for sure: timed, entered, given out. */
+import { rangeLength } from '../../protocol/board-lines.ts';
+import { allMissing, nextAsks, noteGot, want } from './asks.ts';
+import { hostTimeOf, noteArrival } from './board-clock.ts';
+import type { Arrived, ArrivedPress, Boot, Judged } from './boot.ts';
+import { asCounter, carryOn } from './counter32.ts';
+import { type Desk, send } from './desk-state.ts';
+import type { DeskOutput } from './desk-types.ts';
+import { noteSeen } from './ledger.ts';
+import type { Range } from './ranges.ts';
+
+const PRESSES_KEPT = 16;
+
+/** The newest reading of the boot: it steadies the clock, and shows which were missed before it. */
+export function takeLive(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): void {
+  const { seq, uptimeMs } = judged;
+  enterLive(desk, boot, judged, reading.at, out);
+  const steadied = Math.round(hostTimeOf(boot.clock, uptimeMs) ?? reading.at);
+  boot.liveAt = Math.max(steadied, boot.liveAt + 1);
+  give(boot, reading, seq, boot.liveAt, false, out);
+}
+
+/** As `takeLive`, for a reading that was given out before the collector was started again. */
+export function enterLive(desk: Desk, boot: Boot, judged: Judged, at: number, out: DeskOutput[]): void {
+  const { seq, uptimeMs } = judged;
+  const next = boot.newest !== null ? boot.newest.seq + 1 : boot.wholly ? 0 : seq;
+  if (seq > next) tellMissing(desk, boot, want(boot.asks, next, seq - 1), at, out);
+  noteSeen(boot.ledger, seq, uptimeMs);
+  noteArrival(boot.clock, uptimeMs, at);
+  boot.newest = { seq, uptimeMs };
+  boot.newestHeardAt = at;
+  boot.heardAt = at;
+}
+
+/** A reading that comes after later ones. The board's clock says when it was. */
+export function takeLate(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): void {
+  const { seq, uptimeMs } = judged;
+  noteSeen(boot.ledger, seq, uptimeMs);
+  noteGot(boot.asks, seq, reading.at);
+  desk.counts.late += 1;
+  give(boot, reading, seq, Math.round(hostTimeOf(boot.clock, uptimeMs) ?? reading.at), true, out);
+}
+
+/** A press, once. */
+export function takePress(desk: Desk, boot: Boot, press: ArrivedPress, out: DeskOutput[]): void {
+  const { seq, uptimeMs, button } = press;
+  if (isKnownPress(boot, press)) {
+    desk.counts.duplicates += 1;
+    return;
+  }
+  boot.presses.push({ seq, uptimeMs });
+  if (boot.presses.length > PRESSES_KEPT) boot.presses.shift();
+  const { board, boot: bootId } = boot.hello;
+  const pressedAt = boot.newest && hostTimeOf(boot.clock, carryOn(uptimeMs, boot.newest.uptimeMs));
+  const at = Math.round(Math.min(pressedAt ?? press.at, press.at));
+  out.push({ kind: 'button', at, board, boot: bootId, seq, button });
+}
+
+export function isKnownPress(boot: Boot, { seq, uptimeMs }: ArrivedPress): boolean {
+  return boot.presses.some((press) => press.seq === seq && press.uptimeMs === uptimeMs);
+}
+
+/** Asks the board for what is missing, if now is the time. */
+export function askMissing(desk: Desk, boot: Boot, at: number, out: DeskOutput[]): void {
+  if (!desk.open || !desk.confirmed || desk.aside.length > 0 || boot.newest === null) return;
+  const oldestKept = boot.newest.seq - boot.hello.keeps;
+  const { give, gone } = nextAsks(boot.asks, { at, oldestKept, heardAt: desk.heardAt, quiet: desk.silent });
+  tellMissing(desk, boot, gone, at, out);
+  for (const { from, to } of give) out.push(send({ kind: 'give', from: asCounter(from), to: asCounter(to) }));
+}
+
+/** These readings are gone for good. */
+export function tellMissing(
+  desk: Desk,
+  boot: Boot,
+  gone: readonly Range[],
+  at: number,
+  out: DeskOutput[],
+): void {
+  for (const range of gone) {
+    const from = asCounter(range.from);
+    const to = asCounter(range.to);
+    desk.counts.missing += rangeLength(from, to);
+    const { board, boot: bootId } = boot.hello;
+    out.push({ kind: 'missing', at: Math.round(at), board, boot: bootId, from, to });
+  }
+}
+
+/** The boot is over: what is missing of it stays missing. */
+export function tellAllMissing(desk: Desk, boot: Boot, at: number, out: DeskOutput[]): void {
+  tellMissing(desk, boot, allMissing(boot.asks), at, out);
+}
+
+function give(boot: Boot, reading: Arrived, seq: number, at: number, late: boolean, out: DeskOutput[]): void {
+  const { board, boot: bootId, probes } = boot.hello;
+  out.push({
+    kind: 'reading',
+    reading: {
+      kind: 'reading',
+      at,
+      board,
+      boot: bootId,
+      seq: asCounter(seq),
+      uptimeMs: reading.uptimeMs,
+      coldJunctionC: reading.coldJunctionC,
+      values: probes.map(({ name }, i) => ({ probe: name, raw: reading.values[i] ?? null })),
+      late,
+    },
+  });
+}

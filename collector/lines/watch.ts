@@ -1,0 +1,45 @@
+/** What a desk does as time goes by: asks again, gives up, and watches for silence. */
+import { ASK_AGAIN_MS, askHello, type Desk } from './desk-state.ts';
+import type { DeskOutput } from './desk-types.ts';
+import { settleAside } from './framed.ts';
+import { askMissing } from './take.ts';
+
+const SILENT_PERIODS = 5;
+const REOPEN_PERIODS = 15;
+/** Opening a port can restart the board. */
+const REOPEN_AGAIN_MS = 5 * 60_000;
+/** While no hello has come the period is not known, and any line at all ends the silence. */
+const SILENT_UNKNOWN_MS = 10_000;
+const REOPEN_UNKNOWN_MS = 60_000;
+/** A board that cannot hear the collector will not say hello: then what waited is taken to be of the boot known. */
+const WAIT_FOR_HELLO_MS = 60_000;
+
+/** Once a second of firing time. */
+export function takeTick(desk: Desk, at: number, out: DeskOutput[]): void {
+  if (!desk.open) return;
+  const speaksPlain = desk.plain !== null && !desk.framed;
+  if (!speaksPlain) watchFramed(desk, at, out);
+  watchSilence(desk, at, speaksPlain, out);
+}
+
+function watchFramed(desk: Desk, at: number, out: DeskOutput[]): void {
+  const [oldest] = desk.aside;
+  if (oldest !== undefined && desk.current !== null && at - oldest.at >= WAIT_FOR_HELLO_MS)
+    settleAside(desk, desk.current, at, null, out);
+  if (!desk.confirmed || desk.aside.length > 0) askHello(desk, at, ASK_AGAIN_MS, out);
+  if (desk.current !== null) askMissing(desk, desk.current, at, out);
+}
+
+function watchSilence(desk: Desk, at: number, speaksPlain: boolean, out: DeskOutput[]): void {
+  const periodMs = desk.current?.hello.periodMs ?? null;
+  const silentAfterMs = periodMs === null ? SILENT_UNKNOWN_MS : SILENT_PERIODS * periodMs;
+  const reopenAfterMs = periodMs === null ? REOPEN_UNKNOWN_MS : REOPEN_PERIODS * periodMs;
+  const silentMs = at - Math.max(periodMs === null ? desk.lineAt : desk.heardAt, desk.openedAt);
+  if (silentMs < silentAfterMs) return;
+  if (!desk.silent) out.push({ kind: 'silent', at: Math.round(at) });
+  desk.silent = true;
+  if (!speaksPlain) askHello(desk, at, silentAfterMs, out);
+  if (silentMs < reopenAfterMs || at - desk.askedReopenAt < REOPEN_AGAIN_MS) return;
+  desk.askedReopenAt = at;
+  out.push({ kind: 'reopen', at: Math.round(at) });
+}
