@@ -1,0 +1,66 @@
+/** Past firings for the page: the last few that were asked for stay in memory, for closer looks at their curve. */
+import { stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import { listFirings } from '../archive/firings.ts';
+import { curveOf } from './curve.ts';
+import { type FiringRecord, recordedView } from './record.ts';
+import { loadFiring } from './recorded.ts';
+import type { PastFirings } from './site.ts';
+
+/** A firing of five days at a reading a second takes some 15 MB. */
+const KEPT_FIRINGS = 3;
+
+interface Kept {
+  /** Size and time of the files it was read from. */
+  version: string;
+  record: Promise<FiringRecord | null>;
+}
+
+/** The firings in the data folder. `onTrouble` is told of rows that cannot be read. */
+export function createPastFirings(dataFolder: string, onTrouble: (text: string) => void): PastFirings {
+  /** In order of use, the latest last. */
+  const kept = new Map<string, Kept>();
+
+  async function recordOf(id: string): Promise<FiringRecord | null> {
+    const folder = join(dataFolder, id);
+    const version = await versionOf(folder);
+    const known = kept.get(id);
+    const fresh = known?.version === version ? known : { version, record: loadFiring(folder, onTrouble) };
+    kept.delete(id);
+    kept.set(id, fresh);
+    for (const oldest of kept.keys()) {
+      if (kept.size <= KEPT_FIRINGS) break;
+      kept.delete(oldest);
+    }
+    try {
+      return await fresh.record;
+    } catch (error) {
+      kept.delete(id);
+      throw error;
+    }
+  }
+
+  return {
+    list: async () => (await listFirings(dataFolder)).map((firing) => ({ ...firing, running: false })),
+    view: async (id, window) => {
+      const record = await recordOf(id);
+      return record && recordedView(record, curveOf(record.curve, window), true);
+    },
+    curve: async (id, window) => {
+      const record = await recordOf(id);
+      return record && curveOf(record.curve, window);
+    },
+  };
+}
+
+async function versionOf(folder: string): Promise<string> {
+  const marks = ['readings.csv', 'log.csv', 'plan.json'].map(async (file) => {
+    try {
+      const { size, mtimeMs } = await stat(join(folder, file));
+      return `${size} ${mtimeMs}`;
+    } catch {
+      return '';
+    }
+  });
+  return (await Promise.all(marks)).join();
+}

@@ -1,0 +1,156 @@
+/**
+ * Firings read back from the archive, filled into the same record as a live one. The kiln's figures are not in the
+ * archive's rows: they are taken from the probes' as the core takes them.
+ */
+import { stat } from 'node:fs/promises';
+import { basename } from 'node:path';
+import { z } from 'zod';
+import { ALERT_NAMES } from '../../protocol/alert-names.ts';
+import type { LoggedEntry } from '../../protocol/live-messages.ts';
+import { defaultPlan, planSchema } from '../../protocol/plan.ts';
+import { helloSchema } from '../archive/plan-file.ts';
+import { readLog, readPlan, readReadings } from '../archive/read.ts';
+import type { LogRow, PlanFile, ReadingRow } from '../archive/rows.ts';
+import { drawnC, gapAfterMs, trimCurve } from './curve.ts';
+import {
+  type FiringRecord,
+  newRecord,
+  recordAlert,
+  recordHello,
+  recordLog,
+  recordReading,
+  recordStage,
+} from './record.ts';
+
+const alertSchema = z.object({
+  name: z.enum(ALERT_NAMES),
+  state: z.enum(['raised', 'cleared']),
+  probe: z.string().nullable(),
+  priority: z.enum(['come-now', 'look-soon', 'note']),
+  text: z.string(),
+});
+
+/** A row of log.csv as it stands in the log book. */
+export function loggedEntry(row: LogRow): LoggedEntry {
+  const { entry, at, madeAt, who, where, log, json, replaces } = row;
+  const id = typeof json.id === 'string' ? json.id : '';
+  return { entry, id, at, madeAt, who, where, log, json, undone: false, replaces };
+}
+
+/**
+ * The record of the firing in `folder`; null if there is none. Rows that cannot be read are left out and told to
+ * `onTrouble` in one sentence.
+ */
+export async function loadFiring(
+  folder: string,
+  onTrouble: (text: string) => void,
+): Promise<FiringRecord | null> {
+  if (!(await isFolder(folder))) return null;
+  const broken: string[] = [];
+  const onBroken = (row: { file: string; line: number; text: string }) => {
+    if (broken.length === 0) broken.push(`line ${row.line} of ${row.file}: ${row.text}`);
+  };
+  const planFile = await readPlan(folder, onBroken);
+  const log = await readLog(folder, onBroken);
+  const id = basename(folder);
+  const plan = planFile?.plan ?? defaultPlan();
+  const record = newRecord({ id, name: planFile ? plan.name : id }, plan);
+  takeHellos(record, log, planFile);
+  const kiln = kilnFollower(record, log);
+  for await (const rows of readReadings(folder, onBroken)) {
+    for (const reading of readingsOf(rows)) takeReading(record, reading, kiln);
+  }
+  for (const row of log) takeLogRow(record, row);
+  trimCurve(record.curve);
+  const [first] = broken;
+  if (first)
+    onTrouble(`The archive of ${id} has rows that cannot be read; they are left out. The first: ${first}`);
+  return planFile || log.length > 0 || record.lastAt !== null ? record : null;
+}
+
+async function isFolder(path: string): Promise<boolean> {
+  try {
+    return (await stat(path)).isDirectory();
+  } catch {
+    return false;
+  }
+}
+
+function takeHellos(record: FiringRecord, log: readonly LogRow[], planFile: PlanFile | null): void {
+  for (const row of log) {
+    const hello = row.log === 'hello' ? helloSchema.safeParse(row.json).data : undefined;
+    if (hello) recordHello(record, row.madeAt, hello);
+  }
+  for (const hello of planFile?.boards ?? []) recordHello(record, planFile?.startedAt ?? 0, hello);
+}
+
+/** Rows that follow each other and are of one reading. */
+function* readingsOf(rows: readonly ReadingRow[]): Generator<[ReadingRow, ...ReadingRow[]]> {
+  let reading: [ReadingRow, ...ReadingRow[]] | null = null;
+  for (const row of rows) {
+    const [first] = reading ?? [];
+    if (reading && first?.board === row.board && first.boot === row.boot && first.seq === row.seq) {
+      reading.push(row);
+    } else {
+      if (reading) yield reading;
+      reading = [row];
+    }
+  }
+  if (reading) yield reading;
+}
+
+type KilnFollower = (rows: readonly ReadingRow[]) => { smoothC: number | null; climbCPerH: number | null };
+
+function takeReading(record: FiringRecord, rows: [ReadingRow, ...ReadingRow[]], follow: KilnFollower): void {
+  const [{ at, late, stage }] = rows;
+  const probes = rows.map(({ probe, tempC, flags }) => ({ probe, curveC: drawnC(tempC, flags) }));
+  recordReading(record, { at, kiln: late ? null : follow(rows), probes }, stage);
+  const before = record.stages.at(-1)?.stage ?? stage;
+  if (!late && before !== stage) recordStage(record, at, before, stage);
+}
+
+/** The kiln's level and climb, reading by reading: the plan's guide while it works, else the mean of all that work. */
+function kilnFollower(record: FiringRecord, log: readonly LogRow[]): KilnFollower {
+  const plans = log.flatMap((row) => {
+    const plan = row.log === 'plan' ? planSchema.safeParse(row.json).data : undefined;
+    return plan ? [{ from: row.madeAt, guide: plan.guide }] : [];
+  });
+  const latest = new Map<string, ReadingRow>();
+  let guide = record.firstPlan.guide;
+  return (rows) => {
+    for (const row of rows) latest.set(row.probe, row);
+    const at = rows[0]?.at ?? 0;
+    for (let next = plans[0]; next && next.from <= at; next = plans[0]) {
+      guide = next.guide;
+      plans.shift();
+    }
+    const working: ReadingRow[] = [];
+    for (const row of latest.values()) {
+      if (row.smoothC !== null && at - row.at <= gapAfterMs(record.curve, row.probe)) working.push(row);
+    }
+    const guiding = working.filter(({ probe }) => probe === guide);
+    const speaking = guiding.length > 0 ? guiding : working;
+    return { smoothC: mean(speaking, 'smoothC'), climbCPerH: mean(speaking, 'climbCPerH') };
+  };
+}
+
+function mean(rows: readonly ReadingRow[], figure: 'smoothC' | 'climbCPerH'): number | null {
+  let sum = 0;
+  let count = 0;
+  for (const { [figure]: value } of rows) {
+    if (value === null) continue;
+    sum += value;
+    count += 1;
+  }
+  return count > 0 ? sum / count : null;
+}
+
+function takeLogRow(record: FiringRecord, row: LogRow): void {
+  if (row.log === 'hello') return;
+  if (row.log !== 'alert') {
+    recordLog(record, loggedEntry(row));
+    return;
+  }
+  const alert = alertSchema.safeParse(row.json).data;
+  if (alert) recordAlert(record, { kind: 'alert', at: row.at, ...alert });
+}
