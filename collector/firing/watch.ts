@@ -6,10 +6,10 @@ import { formatCollectorLine, type Hello } from '../../protocol/board-lines.ts';
 import { formatCaptureLine } from '../../protocol/capture.ts';
 import type { LinkStanding, LoggedEntry } from '../../protocol/live-messages.ts';
 import { type LogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
-import { defaultPlan, type Plan } from '../../protocol/plan.ts';
+import { defaultPlan } from '../../protocol/plan.ts';
 import { parseTime } from '../../protocol/times.ts';
 import type { Archive } from '../archive/archive.ts';
-import type { PlanFile } from '../archive/rows.ts';
+import type { LogRow, PlanFile } from '../archive/rows.ts';
 import type { Clock } from '../clock.ts';
 import type { AlertOutput, CoreInput } from '../core/inputs.ts';
 import { step } from '../core/step.ts';
@@ -344,7 +344,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   };
 }
 
-function alertRow({ at, name, state, probe, priority, text }: AlertOutput) {
+export function alertRow({ at, name, state, probe, priority, text }: AlertOutput) {
   return {
     at,
     madeAt: at,
@@ -364,21 +364,9 @@ function gone(from: number, to: number): string {
   return from === to ? `Reading ${from}` : `Readings ${from} to ${to}`;
 }
 
-/** The plan as the log entry that begins a firing. */
-export function planEntry(plan: Plan): Record<string, unknown> {
-  return { log: 'plan', ...plan };
-}
-
-/** A row of the log book for the pages. */
-export function loggedRow(row: {
-  entry: number;
-  at: number;
-  madeAt: number;
-  who: string;
-  where: string;
-  log: string;
-  json: Record<string, unknown>;
-}): LoggedEntry {
+/** A row of log.csv as the pages show it; null for the collector's own rows, which reach them another way. */
+export function rowOnPage(row: LogRow): LoggedEntry | null {
+  if (row.log === 'alert' || row.log === 'hello') return null;
   const { entry, at, madeAt, who, where, log, json } = row;
   const id = typeof json.id === 'string' ? json.id : `row-${entry}`;
   return { entry, id, at, madeAt, who, where, log, json, undone: false };

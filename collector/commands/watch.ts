@@ -1,0 +1,176 @@
+/** `spyhole watch` and `spyhole demo`: the collector itself, from the link to the page, until it is stopped. */
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { defaultPlan, type Plan } from '../../protocol/plan.ts';
+import { findRunning } from '../archive/firings.ts';
+import type { PlanFile } from '../archive/rows.ts';
+import { type Clock, systemClock } from '../clock.ts';
+import {
+  type Firing,
+  type FiringSettings,
+  lastInputAt,
+  newFiringOnDisk,
+  pickUpFiring,
+} from '../firing/begin.ts';
+import { lockDataFolder } from '../firing/lock.ts';
+import { startWatch, type Watch } from '../firing/watch.ts';
+import { captureLink } from '../links/capture-link.ts';
+import { captureStart } from '../links/capture-reader.ts';
+import { demoLink } from '../links/demo.ts';
+import type { OpenLink } from '../links/link.ts';
+import { serialLink } from '../links/serial.ts';
+import { qrText } from '../server/addresses.ts';
+import { createPastFirings } from '../server/past-firings.ts';
+import { startServer } from '../server/server.ts';
+import { readPlanFile } from './plan-file.ts';
+import { pairingKey, userDataFolder } from './user-folders.ts';
+
+/** What feeds the collector. */
+export type Source =
+  | { kind: 'board'; path: string; baudRate: number; clockRate: number }
+  | { kind: 'capture'; path: string; speed: number }
+  | { kind: 'demo'; speed: number; seed: number };
+
+export interface WatchOptions {
+  source: Source;
+  /** Where firings are kept; the user's own folder, or for the demo a temporary one, unless told. */
+  data?: string;
+  name?: string;
+  plan?: string;
+  plain?: Plan['plainBoard'];
+  /** Begin a new firing even if one is running. */
+  fresh: boolean;
+  lan: boolean;
+  /** Null: 8321, or the next that is free. */
+  httpPort: number | null;
+}
+
+const HTTP_PORT = 8321;
+/** The bundle of the page lies beside the bundle of the collector. */
+const PAGE_FOLDER = join(dirname(dirname(fileURLToPath(import.meta.url))), 'page');
+
+const say = (text: string) => process.stderr.write(`${text}\n`);
+
+/** Runs until a signal stops it. Rejects with one sentence if it cannot begin. */
+export async function watchCommand(options: WatchOptions): Promise<void> {
+  const { source } = options;
+  const keeps = source.kind === 'board' || options.data !== undefined;
+  const dataFolder = options.data ?? (keeps ? userDataFolder() : await mkdtemp(join(tmpdir(), 'spyhole-')));
+  const unlock = await lockDataFolder(dataFolder);
+  try {
+    await watchIn(dataFolder, options);
+  } finally {
+    await unlock();
+    if (!keeps) await rm(dataFolder, { recursive: true, force: true });
+  }
+}
+
+async function watchIn(dataFolder: string, options: WatchOptions): Promise<void> {
+  const { source } = options;
+  const running =
+    source.kind === 'board' && !options.fresh ? await findRunning(dataFolder, Date.now()) : null;
+  const clock = await clockFor(source, running === null ? 0 : await lastInputAt(running));
+  let watch: Watch | null = null;
+  const settings: FiringSettings = {
+    clock,
+    dataFolder,
+    plan: await planFor(options),
+    source: source.kind satisfies PlanFile['source'],
+    run: `${process.pid.toString(36)}-${Date.now().toString(36)}`,
+    onTrouble: (text) => {
+      say(text ?? 'The archive is written again.');
+      watch?.trouble(text);
+    },
+    say,
+  };
+  const firing = running === null ? await newFiringOnDisk(settings) : await pickUpFiring(settings, running);
+  say(running === null ? `A new firing: ${firing.archive.folder}` : `Going on with ${firing.archive.folder}`);
+  const key = await pairingKey();
+  const server = await startServer({
+    feed: firing.feed,
+    clock,
+    firings: createPastFirings(dataFolder, say),
+    staticFolder: PAGE_FOLDER,
+    port: options.httpPort ?? HTTP_PORT,
+    portAsked: options.httpPort !== null,
+    lan: options.lan,
+    pairingKey: key,
+    onLog: async (entry, where) => watch?.log(entry, where) ?? null,
+    onTrouble: say,
+  });
+  watch = startWatch(
+    { ...firing, clock, source: settings.source, openLink: linkFor(source, clock), say },
+    firing.beginning,
+  );
+  beginWithPlan(firing, watch);
+  await greet(server.urls, options, source);
+  await stopped();
+  say('Closing the firing …');
+  await watch.close();
+  await server.close();
+}
+
+/** The plan is the first entry of a firing's log: a firing can be computed again from its archive alone. */
+function beginWithPlan({ newPlan }: Firing, watch: Watch): void {
+  if (newPlan === null) return;
+  const refused = watch.log({ log: 'plan', ...newPlan }, 'collector');
+  if (refused !== null) say(refused);
+}
+
+async function planFor({ plan, name, plain, source }: WatchOptions): Promise<Plan> {
+  const read = plan === undefined ? defaultPlan() : await readPlanFile(plan);
+  const called = name ?? (plan === undefined && source.kind !== 'board' ? source.kind : read.name);
+  return { ...read, name: called, plainBoard: plain ?? read.plainBoard };
+}
+
+/** A firing that goes on never goes back in time, wherever the system's clock stands by now. */
+async function clockFor(source: Source, lastSeenMs: number): Promise<Clock> {
+  switch (source.kind) {
+    case 'board':
+      return systemClock(Math.max(Date.now(), lastSeenMs + 1), source.clockRate);
+    case 'capture':
+      return systemClock(await captureStart(source.path), source.speed);
+    case 'demo':
+      return systemClock(Date.now(), source.speed);
+  }
+}
+
+function linkFor(source: Source, clock: Clock): OpenLink {
+  switch (source.kind) {
+    case 'board':
+      return serialLink({ path: source.path, baudRate: source.baudRate, clock });
+    case 'capture':
+      return captureLink({ path: source.path, clock });
+    case 'demo':
+      return demoLink({ clock, seed: source.seed });
+  }
+}
+
+async function greet(urls: string[], { lan }: WatchOptions, source: Source): Promise<void> {
+  const [first = ''] = urls;
+  if (source.kind === 'demo') {
+    say('');
+    say(`   THIS IS A DEMO KILN, running ${source.speed} times as fast as a real one.`);
+    say(
+      '   For a real board:  npm start -- watch --port /dev/ttyUSB0   (npm start -- ports lists the ports)',
+    );
+  }
+  say('');
+  say(`   The kiln's page:  ${lan ? urls.join('\n                     ') : first}`);
+  say('');
+  say(await qrText(first));
+  if (!lan)
+    say(
+      '   The page is open to this machine only. For the phone at the woodpile start with --lan and scan the code then.',
+    );
+  say('   Stop with Ctrl-C.');
+}
+
+/** Until somebody stops the collector; a second signal ends it at once. */
+function stopped(): Promise<void> {
+  return new Promise((resolve) => {
+    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve());
+  });
+}

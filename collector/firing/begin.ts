@@ -1,0 +1,97 @@
+/** Begins a firing, or picks up the one that was running when the collector stopped. */
+import { basename } from 'node:path';
+import { defaultPlan, type Plan } from '../../protocol/plan.ts';
+import type { Archive } from '../archive/archive.ts';
+import { lastReadings, readLog, readPlan } from '../archive/read.ts';
+import { recordedAlerts, recoveredInputs } from '../archive/recover.ts';
+import type { PlanFile } from '../archive/rows.ts';
+import { createFiring, openExisting } from '../archive/write.ts';
+import type { Clock } from '../clock.ts';
+import type { AlertOutput, CoreInput } from '../core/inputs.ts';
+import { createFeed, type Feed } from '../server/feed.ts';
+import { alertRow, type Beginning, freshBeginning, relive, rowOnPage } from './watch.ts';
+
+export interface FiringSettings {
+  clock: Clock;
+  dataFolder: string;
+  plan: Plan;
+  source: PlanFile['source'];
+  /** Names this run of the collector. */
+  run: string;
+  onTrouble: (text: string | null) => void;
+  say: (text: string) => void;
+}
+
+export interface Firing {
+  archive: Archive;
+  feed: Feed;
+  beginning: Beginning;
+  startedAt: number;
+  /** The plan that is still to be logged as the first entry; null in a firing that was picked up. */
+  newPlan: Plan | null;
+}
+
+export async function newFiringOnDisk(settings: FiringSettings): Promise<Firing> {
+  const { clock, dataFolder, plan, source, run, onTrouble } = settings;
+  const startedAt = Math.floor(clock.now());
+  const archive = await createFiring({ dataFolder, name: plan.name, startedAt, plan, source, onTrouble });
+  const feed = createFeed({ run, clock, source, firing: { id: archive.id, name: plan.name }, plan });
+  return { archive, feed, beginning: freshBeginning(clock), startedAt, newPlan: plan };
+}
+
+/**
+ * Goes on with a firing: torn ends are mended, everything recorded goes through the core again, and what the core says
+ * that the log had lost is added to it. Rejects with one sentence if it cannot be read.
+ */
+export async function pickUpFiring(settings: FiringSettings, folder: string): Promise<Firing> {
+  const { clock, source, run, onTrouble, say } = settings;
+  const archive = await openExisting(folder, { onTrouble });
+  const planFile = await readPlan(folder);
+  const plan = planFile?.plan ?? defaultPlan();
+  const feed = createFeed({ run, clock, source, firing: { id: basename(folder), name: plan.name }, plan });
+  const beginning = freshBeginning(clock);
+  const recorded = new Set((await recordedAlerts(folder)).map(alertKey));
+  let broken = 0;
+  for await (const inputs of recoveredInputs(folder, () => {
+    broken += 1;
+  })) {
+    for (const input of inputs) reliveOne(beginning, input, feed, recorded, archive);
+  }
+  for (const row of await readLog(folder)) {
+    const shown = rowOnPage(row);
+    if (shown === null) continue;
+    if (row.log !== 'undo') beginning.entries.set(shown.id, row.entry);
+    feed.publishLog(shown);
+  }
+  if (broken > 0) say(`${broken} rows of ${folder} cannot be read and were left out.`);
+  return {
+    archive,
+    feed,
+    beginning,
+    startedAt: planFile?.startedAt ?? Math.floor(clock.now()),
+    newPlan: null,
+  };
+}
+
+/** The latest time in a firing's record, epoch ms; the clock must not start before it. */
+export async function lastInputAt(folder: string): Promise<number> {
+  const readings = (await lastReadings(folder)).map((row) => row.at);
+  const entries = (await readLog(folder)).map((row) => row.madeAt);
+  return [...readings, ...entries].reduce((latest, at) => Math.max(latest, at), 0);
+}
+
+function reliveOne(
+  beginning: Beginning,
+  input: CoreInput,
+  feed: Feed,
+  recorded: Set<string>,
+  archive: Archive,
+): void {
+  for (const alert of relive(beginning, input, feed)) {
+    if (!recorded.has(alertKey(alert))) archive.log(alertRow(alert));
+  }
+}
+
+function alertKey({ name, probe, state, at }: AlertOutput): string {
+  return `${name}/${probe ?? ''}/${state}/${at}`;
+}

@@ -1,0 +1,212 @@
+/** The command line. */
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { z } from 'zod';
+import type { Plan } from '../protocol/plan.ts';
+import { COUPLE_TYPES } from '../protocol/probes.ts';
+import { conesCommand } from './commands/cones.ts';
+import { rerunCommand } from './commands/rerun.ts';
+import { type Source, watchCommand } from './commands/watch.ts';
+import { listPorts, portsTable } from './links/ports.ts';
+
+/** Fast enough that a newcomer sees the whole firing go by in a few minutes. */
+const DEMO_SPEED = 240;
+const BAUD_RATE = 115_200;
+
+const positive = (text: string): number => numberOf(text, z.number().positive(), 'a number above 0');
+const port = (text: string): number =>
+  numberOf(text, z.number().int().min(1).max(65_535), 'a port from 1 to 65535');
+const whole = (text: string): number =>
+  numberOf(
+    text,
+    z
+      .number()
+      .int()
+      .min(0)
+      .max(2 ** 32 - 1),
+    'a whole number',
+  );
+
+function numberOf(text: string, schema: z.ZodNumber, what: string): number {
+  const parsed = schema.safeParse(text.trim() === '' ? Number.NaN : Number(text));
+  if (!parsed.success) throw new InvalidArgumentError(`It must be ${what}.`);
+  return parsed.data;
+}
+
+/** `front,back` or `front:K,back:S`: what each number of a plain board is. */
+function plainProbes(text: string): { name: string; couple: (typeof COUPLE_TYPES)[number] }[] {
+  return text.split(',').map((each) => {
+    const match = /^([a-z0-9-]{1,16})(?::([BEJKNRST]))?$/.exec(each.trim());
+    if (!match?.[1])
+      throw new InvalidArgumentError(
+        'Give names of a-z, 0-9 and -, parted by commas: front,back or front:K,back:S.',
+      );
+    return { name: match[1], couple: COUPLE_TYPES.find((couple) => couple === match[2]) ?? 'K' };
+  });
+}
+
+interface SharedOptions {
+  data?: string;
+  name?: string;
+  plan?: string;
+  new?: boolean;
+  lan?: boolean;
+  httpPort?: number;
+}
+
+interface WatchArguments extends SharedOptions {
+  port?: string;
+  capture?: string;
+  baud: number;
+  clockRate: number;
+  speed: number;
+  plain?: { name: string; couple: (typeof COUPLE_TYPES)[number] }[];
+  unit: 'C' | 'F';
+}
+
+function withShared(command: Command): Command {
+  return command
+    .option(
+      '--lan',
+      'let phones in the same network in, with the code that is printed (else this machine only)',
+    )
+    .addOption(
+      new Option('--http-port <number>', 'port of the page (8321, or the next that is free)').argParser(port),
+    )
+    .option('--data <folder>', "where firings are kept (else the user's own data folder)")
+    .option('--name <text>', "the firing's name")
+    .option('--plan <file>', 'a plan as JSON: salting heat, cone, limits and so on');
+}
+
+function shared(options: SharedOptions, source: Source, plain?: Plan['plainBoard']) {
+  const { data, name, plan, lan, httpPort } = options;
+  return {
+    source,
+    fresh: options.new ?? false,
+    lan: lan ?? false,
+    httpPort: httpPort ?? null,
+    ...(data === undefined ? {} : { data }),
+    ...(name === undefined ? {} : { name }),
+    ...(plan === undefined ? {} : { plan }),
+    ...(plain === undefined ? {} : { plain }),
+  };
+}
+
+/** A board that is plugged in is watched; without one there is the demo kiln. */
+async function startCommand(options: SharedOptions): Promise<void> {
+  const likely = (await listPorts()).filter((each) => each.likely);
+  const [first] = likely;
+  if (first === undefined) {
+    await watchCommand(shared(options, { kind: 'demo', speed: DEMO_SPEED, seed: 1 }));
+    return;
+  }
+  process.stderr.write(`Watching ${first.path} (${first.seems}).\n`);
+  if (likely.length > 1)
+    process.stderr.write('There are others: npm start -- ports lists them, watch --port takes one.\n');
+  await watchCommand(shared(options, { kind: 'board', path: first.path, baudRate: BAUD_RATE, clockRate: 1 }));
+}
+
+async function watchWith(options: WatchArguments): Promise<void> {
+  if ((options.port === undefined) === (options.capture === undefined)) {
+    throw new Error(
+      "Say what to watch: --port with the board's port (spyhole ports lists them), or --capture with a file.",
+    );
+  }
+  const plain = options.plain ? { probes: options.plain, unit: options.unit } : undefined;
+  const source: Source =
+    options.capture !== undefined
+      ? { kind: 'capture', path: options.capture, speed: options.speed }
+      : { kind: 'board', path: options.port ?? '', baudRate: options.baud, clockRate: options.clockRate };
+  await watchCommand(shared(options, source, plain));
+}
+
+function commandLine(): Command {
+  const program = new Command('spyhole')
+    .description(
+      'Watches a wood-burning kiln: temperature curve, climb, stall and salting alerts, an archive of every firing.',
+    )
+    .showHelpAfterError('(--help tells what there is)')
+    .configureHelp({ helpWidth: 100 });
+
+  withShared(
+    program
+      .command('start', { isDefault: true })
+      .description(
+        'watch the board that is plugged in; with none, run the demo kiln at many times real speed',
+      ),
+  )
+    .option('--new', 'begin a new firing even if one is running')
+    .action(startCommand);
+
+  withShared(program.command('watch').description('watch a board on a serial port, or play a capture'))
+    .option('--port <path>', 'the serial port: USB, Bluetooth or any other (/dev/ttyUSB0, COM3)')
+    .option('--capture <file>', 'play a capture of the raw link instead')
+    .addOption(
+      new Option('--speed <times>', 'play the capture so many times as fast').argParser(positive).default(1),
+    )
+    .addOption(new Option('--baud <rate>', 'speed of the port').argParser(positive).default(BAUD_RATE))
+    .addOption(
+      new Option(
+        '--plain <probes>',
+        'the board just prints numbers: their names in order, as front,back or front:K,back:S',
+      ).argParser(plainProbes),
+    )
+    .addOption(
+      new Option('--unit <unit>', "unit of a plain board's numbers").choices(['C', 'F']).default('C'),
+    )
+    .addOption(
+      new Option(
+        '--clock-rate <times>',
+        'run the clock so many times as fast, for a board that is played fast',
+      )
+        .argParser(positive)
+        .default(1),
+    )
+    .option('--new', 'begin a new firing even if one is running')
+    .action(watchWith);
+
+  withShared(program.command('demo').description('run the demo kiln'))
+    .addOption(
+      new Option('--speed <times>', 'so many times as fast as a real kiln')
+        .argParser(positive)
+        .default(DEMO_SPEED),
+    )
+    .addOption(new Option('--seed <number>', 'which of the invented firings').argParser(whole).default(1))
+    .action((options: SharedOptions & { speed: number; seed: number }) =>
+      watchCommand(shared(options, { kind: 'demo', speed: options.speed, seed: options.seed })),
+    );
+
+  program
+    .command('ports')
+    .description('list the serial ports and what they seem to be')
+    .action(async () => {
+      process.stdout.write(`${portsTable(await listPorts())}\n`);
+    });
+
+  program
+    .command('rerun')
+    .description(
+      'put a capture through the code that serves a live kiln and print what it makes of it, JSON a line',
+    )
+    .argument('<file>', 'a capture')
+    .option('--json', 'print JSON a line (the only form there is)')
+    .addOption(
+      new Option('--every <seconds>', 'one reading each so many seconds').argParser(positive).default(60),
+    )
+    .option('--plan <file>', 'a plan as JSON, until the capture says otherwise')
+    .action(async (file: string, options: { every: number; plan?: string }) => {
+      process.exitCode = await rerunCommand(file, options);
+    });
+
+  program
+    .command('cones')
+    .description('print how well the heat-work equations give the published cone chart back')
+    .action(() => {
+      process.exitCode = conesCommand();
+    });
+  return program;
+}
+
+/** Runs the command line. Rejects with one sentence where a command cannot do its work. */
+export async function main(args: string[]): Promise<void> {
+  await commandLine().parseAsync(args, { from: 'user' });
+}
