@@ -1,14 +1,4 @@
-/**
- * The archive as the rest of the collector sees it.
- *
- * Functions of this room:
- * - write.ts: `createFiring(start: FiringStart): Promise<Archive>`, `openExisting(folder, options: ArchiveOptions): Promise<Archive>`
- * - mend.ts: `mendFiring(folder): Promise<Mended[]>`
- * - read.ts: `readReadings(folder, onBroken?): AsyncGenerator<ReadingRow[]>`, `readLog(folder, onBroken?): Promise<LogRow[]>`,
- *   `readPlan(folder): Promise<PlanFile | null>`
- * - firings.ts: `listFirings(dataFolder): Promise<FiringOnDisk[]>`, `findRunning(dataFolder, nowMs): Promise<string | null>`
- * - recover.ts: `recoveredInputs(folder, onBroken?): AsyncGenerator<CoreInput[]>`, `recordedAlerts(folder): Promise<AlertOutput[]>`
- */
+/** The archive as the rest of the collector sees it. */
 import type { FiringSummary } from '../../protocol/live-messages.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { ReadingOutput } from '../core/inputs.ts';
@@ -20,8 +10,13 @@ export interface Archive {
   readonly folder: string;
   /** The folder's name, `2031-03-08-spring`. */
   readonly id: string;
-  /** Adds a reading to readings.csv: one row a probe. A probe of the last reading that stands there already is left out. */
+  /** Adds a reading to readings.csv: one row a probe. */
   readings(output: ReadingOutput): void;
+  /**
+   * For the outputs of recovery: adds to the last reading on disk the rows that a torn end had taken from it. Any other
+   * reading stands there already and is left as it is.
+   */
+  complete(output: ReadingOutput): void;
   /** Adds a row to log.csv; the answer is its entry number. */
   log(row: Omit<LogRow, 'entry'>): number;
   /** Adds one formatted line to link.capture (LF is added). */
@@ -55,17 +50,9 @@ export type FiringOnDisk = Omit<FiringSummary, 'running'>;
 
 /** A row that cannot be read (edited by hand, or hurt on the disk). It is left out, and the rest is read. */
 export interface BrokenRow {
-  file: 'readings.csv' | 'log.csv' | 'plan.json' | 'link.capture';
+  file: 'readings.csv' | 'log.csv' | 'plan.json';
   /** Counted from 1. */
   line: number;
   /** What is wrong with it, in a sentence. */
   text: string;
-}
-
-/** What was cut off or put right in one file at the start. */
-export interface Mended {
-  file: 'readings.csv' | 'log.csv' | 'link.capture';
-  cutBytes: number;
-  /** The file was missing or empty, and was begun with its header. */
-  begun: boolean;
 }

@@ -118,24 +118,33 @@ export function listFirings(dataFolder: string): Promise<FiringOnDisk[]> {
   return list;
 }
 
+/** The last that a firing knows of: its latest reading or log row, epoch ms; null if it has neither. */
+export async function lastSeen(folder: string): Promise<number | null> {
+  return latestOf(await lastReadings(folder), await readLog(folder));
+}
+
+function latestOf(readings: ReadingRow[], log: LogRow[]): number | null {
+  const times = [latest(readings), log.reduce((last, row) => Math.max(last, row.madeAt), 0)];
+  return Math.max(...times.map((at) => at ?? 0)) || null;
+}
+
 /** A firing that was last heard of longer ago is not gone on with; nor one that far ahead of a computer's wrong clock. */
 const RUNNING_WITHIN_MS = 48 * 3_600_000;
 
 /**
- * The folder of the firing that is to be gone on with after a restart: the newest from a real board that has no
- * unbricked entry and whose last reading or log row is at most 48 h from `nowMs` (epoch ms); null if there is none.
+ * The id of the firing that is to be gone on with after a restart: the newest from a real board that has no unbricked
+ * entry and whose last reading or log row is at most 48 h from `nowMs` (epoch ms); null if there is none.
  */
 export async function findRunning(dataFolder: string, nowMs: number): Promise<string | null> {
-  const running: { folder: string; startedAt: number }[] = [];
-  for (const { folder } of await firingFolders(resolve(dataFolder))) {
+  const running: { id: string; startedAt: number }[] = [];
+  for (const { id, folder } of await firingFolders(resolve(dataFolder))) {
     const planFile = await readPlan(folder);
     if (planFile?.source !== 'board') continue;
     const log = await readLog(folder);
     if (unbricked(log)) continue;
-    const readingAt = latest(await lastReadings(folder));
-    const heardAt = Math.max(readingAt ?? planFile.startedAt, log.at(-1)?.madeAt ?? planFile.startedAt);
-    if (Math.abs(nowMs - heardAt) <= RUNNING_WITHIN_MS)
-      running.push({ folder, startedAt: planFile.startedAt });
+    const { startedAt } = planFile;
+    const seenAt = latestOf(await lastReadings(folder), log) ?? startedAt;
+    if (Math.abs(nowMs - seenAt) <= RUNNING_WITHIN_MS) running.push({ id, startedAt });
   }
-  return running.sort((a, b) => b.startedAt - a.startedAt)[0]?.folder ?? null;
+  return running.sort((a, b) => b.startedAt - a.startedAt)[0]?.id ?? null;
 }

@@ -4,7 +4,7 @@
  * hurt by hand in the middle stays, and readers leave it out. A missing or empty file is begun anew with its header.
  *
  * One reading makes several rows. Where only some of them are left they stay, since each is whole. Recovery completes
- * that reading out of link.capture where it can; `Archive.readings` then adds only the rows that are not there, so no
+ * that reading out of link.capture where it can, and `Archive.complete` adds only the rows that are not there, so no
  * probe of a reading ever stands there twice.
  */
 import { readFile } from 'node:fs/promises';

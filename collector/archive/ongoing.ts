@@ -101,25 +101,26 @@ export function ongoingFiring({ folder, disk, standing, title, onTrouble }: Ongo
     return taken;
   }
 
-  /** After a torn tail only some rows of the last reading may be there: only the others are added. */
-  function standsAlready(row: Omit<ReadingRow, 'arrival'>): boolean {
-    return (
-      lastReading !== null &&
-      row.seq === lastReading.seq &&
-      row.boot === lastReading.boot &&
-      row.board === lastReading.board &&
-      lastReading.probes.has(row.probe)
-    );
+  const isLast = ({ input }: ReadingOutput): boolean =>
+    input.seq === lastReading?.seq && input.boot === lastReading.boot && input.board === lastReading.board;
+
+  /** Of the last reading on disk a torn end may have left only some rows: the others are added, and none twice. */
+  function addReading(output: ReadingOutput): void {
+    const stands = isLast(output) ? lastReading?.probes : undefined;
+    const rows = rowsOf(output).filter(({ probe }) => !stands?.has(probe));
+    if (rows.length === 0) return;
+    const cells = rows.map((row, i) => readingCells({ arrival: arrival + i, ...row }));
+    if (!give(readings, csvText(cells))) return;
+    arrival += rows.length;
+    if (stands !== undefined) for (const { probe } of rows) stands.add(probe);
   }
 
   return {
     folder,
     id: basename(folder),
-    readings(output) {
-      const rows = rowsOf(output).filter((row) => !standsAlready(row));
-      if (rows.length === 0) return;
-      const cells = rows.map((row, i) => readingCells({ arrival: arrival + i, ...row }));
-      if (give(readings, csvText(cells))) arrival += rows.length;
+    readings: addReading,
+    complete(output) {
+      if (isLast(output)) addReading(output);
     },
     log(row) {
       const numbered = { entry, ...row };

@@ -76,7 +76,7 @@ export async function* readReadings(folder: string, onBroken = nobody): AsyncGen
 
 const TAIL_BYTES = 1 << 16;
 
-/** Rows at the end of readings.csv: at least one if it has any, and all rows of the last reading. */
+/** Rows at the end of readings.csv: at least one that was on time if it has any, and all rows of the last reading. */
 export async function lastReadings(folder: string): Promise<ReadingRow[]> {
   const path = join(folder, 'readings.csv');
   try {
@@ -84,7 +84,7 @@ export async function lastReadings(folder: string): Promise<ReadingRow[]> {
       const lines = await lastLines(path, bytes);
       // Whether the first line is the header does not matter here: it is a broken row, and nobody is told.
       const { rows } = rowsOf(lines, 2, nobody);
-      if (rows.length > 0 || lines.length === before) return rows;
+      if (rows.some((row) => !row.late) || lines.length === before) return rows;
       before = lines.length;
     }
   } catch {

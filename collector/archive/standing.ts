@@ -11,7 +11,7 @@ export interface Standing {
   /** The next row of log.csv. */
   entry: number;
   /** The last reading, of which perhaps only some rows are there. */
-  lastReading: { board: string; boot: string; seq: number; probes: ReadonlySet<string> } | null;
+  lastReading: { board: string; boot: string; seq: number; probes: Set<string> } | null;
 }
 
 export const NOTHING_YET: Standing = {
