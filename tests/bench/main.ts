@@ -1,0 +1,29 @@
+/** What is timed, one after the other, with the machine it was timed on. */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, statSync } from 'node:fs';
+import { cpus, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { writeLongCapture } from './long-capture.ts';
+
+const cpu = cpus();
+console.log(`Node ${process.version}, ${cpu.length} × ${cpu[0]?.model ?? 'unknown'}`);
+
+const folder = mkdtempSync(join(tmpdir(), 'spyhole-bench-'));
+try {
+  for (const hours of [6, 24]) {
+    const path = join(folder, `${hours}h.capture`);
+    await writeLongCapture(path, hours);
+    const begun = performance.now();
+    const done = spawnSync('/usr/bin/env', ['node', 'collector/spyhole.mjs', 'rerun', path, '--json'], {
+      stdio: ['ignore', 'ignore', 'pipe'],
+      env: { ...process.env, NODE_OPTIONS: '' },
+    });
+    const seconds = (performance.now() - begun) / 1000;
+    const megabytes = statSync(path).size / 1e6;
+    console.log(
+      `rerun, ${hours} h at 1 Hz with 4 probes (${megabytes.toFixed(1)} MB): ${seconds.toFixed(2)} s, exit ${done.status}`,
+    );
+  }
+} finally {
+  rmSync(folder, { recursive: true, force: true });
+}
