@@ -8,7 +8,8 @@ interface HeatColour {
   words: string;
 }
 
-const HEAT_COLOURS: readonly HeatColour[] = [
+/** Hottest first; each reaches up to the one before it. */
+export const HEAT_COLOURS: readonly HeatColour[] = [
   { fromC: 1540, words: 'white to dazzling white' },
   { fromC: 1315, words: 'light yellow to white' },
   { fromC: 1090, words: 'yellow to light yellow' },
