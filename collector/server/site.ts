@@ -30,7 +30,7 @@ export interface SiteParts {
 const COOKIE_MS = 400 * 86_400_000;
 /** The builder puts a hash of the contents in the name. */
 const HASHED = /-[A-Z0-9]{8}\.\w+$/;
-const FOLDER_NAME = /^[^./\\:][^/\\:]*$/;
+const FOLDER_NAME = /^[^./\\:\p{Cc}][^/\\:\p{Cc}]*$/u;
 
 const windowSchema = z.object({
   width: z.coerce.number().int().min(100).max(10_000).default(1000),

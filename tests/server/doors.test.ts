@@ -1,0 +1,144 @@
+import { describe, expect, it } from 'vitest';
+import { isKey, isOwnHost, refusalOf } from '../../collector/server/doors.ts';
+
+const NAMES = new Set(['localhost', '127.0.0.1', '[::1]', '192.168.7.20', 'kilnshed', 'kilnshed.local']);
+const KEY = 'draw-ring-key-0001';
+
+describe('the Host header', () => {
+  it.each([
+    ['localhost:8321', true],
+    ['LOCALHOST:8321', true],
+    ['localhost.:8321', true],
+    ['127.0.0.1:8321', true],
+    ['[::1]:8321', true],
+    ['192.168.7.20:8321', true],
+    ['kilnshed.local:8321', true],
+    // Another port, or HTTP's own.
+    ['localhost:8322', false],
+    ['localhost', false],
+    ['localhost:', false],
+    ['localhost:08321x', false],
+    // A foreign name that points here (DNS rebinding).
+    ['evil.example:8321', false],
+    ['localhost.evil.example:8321', false],
+    ['127.0.0.1.evil.example:8321', false],
+    ['192.168.7.21:8321', false],
+    // What a URL may hold and a host may not.
+    ['evil.example@localhost:8321', false],
+    ['localhost:8321@evil.example', false],
+    ['localhost:8321/', false],
+    ['localhost:8321, evil.example', false],
+    [' localhost:8321', false],
+    ['', false],
+    [undefined, false],
+  ])('%j: %s', (host, own) => {
+    expect(isOwnHost(host, 8321, NAMES)).toBe(own);
+  });
+
+  it('goes without a port where the collector has the port of HTTP', () => {
+    expect(isOwnHost('localhost', 80, NAMES)).toBe(true);
+    expect(isOwnHost('localhost', 8321, NAMES)).toBe(false);
+  });
+});
+
+describe('who may come in', () => {
+  const host = 'kilnshed.local:8321';
+  const own = `http://${host}`;
+  const cookie = `other=1; spyhole-key=${KEY}`;
+  const authorization = `Bearer ${KEY}`;
+  const cases: [
+    string,
+    Record<string, string>,
+    { read: boolean; act: boolean },
+    { read: boolean; act: boolean },
+  ][] = [
+    // name, headers, in local mode, in the network
+    ['nothing but the host', {}, { read: true, act: false }, { read: false, act: false }],
+    ['own page', { origin: own }, { read: true, act: true }, { read: false, act: false }],
+    [
+      'own page in capitals',
+      { origin: 'http://KILNSHED.local:8321' },
+      { read: true, act: true },
+      { read: false, act: false },
+    ],
+    ['own page with the key', { origin: own, cookie }, { read: true, act: true }, { read: true, act: true }],
+    ['the key alone', { cookie }, { read: true, act: false }, { read: true, act: false }],
+    ['a tool', { authorization }, { read: true, act: true }, { read: true, act: true }],
+    [
+      'a tool with a wrong key',
+      { authorization: 'Bearer wrong' },
+      { read: true, act: false },
+      { read: false, act: false },
+    ],
+    [
+      'a key that is cut short',
+      { origin: own, cookie: `spyhole-key=${KEY.slice(1)}` },
+      { read: true, act: true },
+      { read: false, act: false },
+    ],
+    [
+      'an empty key',
+      { origin: own, cookie: 'spyhole-key=' },
+      { read: true, act: true },
+      { read: false, act: false },
+    ],
+    [
+      'a foreign page',
+      { origin: 'http://evil.example', cookie },
+      { read: true, act: false },
+      { read: true, act: false },
+    ],
+    [
+      'a page on another port',
+      { origin: 'http://kilnshed.local:9000', cookie },
+      { read: true, act: false },
+      { read: true, act: false },
+    ],
+    [
+      'a page over HTTPS',
+      { origin: 'https://kilnshed.local:8321', cookie },
+      { read: true, act: false },
+      { read: true, act: false },
+    ],
+    [
+      'a page without origin',
+      { origin: 'null', cookie },
+      { read: true, act: false },
+      { read: true, act: false },
+    ],
+    [
+      'a foreign page that has the tool key',
+      { origin: 'http://evil.example', authorization },
+      { read: true, act: false },
+      { read: true, act: false },
+    ],
+  ];
+  it.each(cases)('%s', (_name, headers, local, lan) => {
+    for (const [open, expected] of [
+      [false, local],
+      [true, lan],
+    ] as const) {
+      const house = { port: 8321, names: NAMES, lan: open, pairingKey: KEY };
+      expect(refusalOf({ host, ...headers }, house, false) === null).toBe(expected.read);
+      expect(refusalOf({ host, ...headers }, house, true) === null).toBe(expected.act);
+    }
+  });
+
+  it('never is one that calls this machine by another name, whatever else it has', () => {
+    const house = { port: 8321, names: NAMES, lan: true, pairingKey: KEY };
+    const headers = { host: 'evil.example:8321', origin: 'http://evil.example:8321', cookie, authorization };
+    expect(refusalOf(headers, house, false)?.status).toBe(403);
+  });
+});
+
+describe('the key', () => {
+  it.each([
+    [KEY, true],
+    [`${KEY} `, false],
+    [KEY.toUpperCase(), false],
+    ['', false],
+    [null, false],
+  ])('%j: %s', (given, right) => {
+    expect(isKey(given, KEY)).toBe(right);
+  });
+});
