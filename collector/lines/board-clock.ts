@@ -10,8 +10,9 @@
 
 const WINDOW_MS = 30 * 60_000;
 const BLOCK_MS = 60_000;
-/** No quartz or ceramic resonator is further off. */
-const MOST_RATE_ERROR = 0.02;
+/** A board's clock is at most 2 % fast or slow: no quartz or ceramic resonator is further off. */
+const LEAST_RATE_ERROR = 1 / 1.02 - 1;
+const MOST_RATE_ERROR = 1 / 0.98 - 1;
 /** Before so much has been seen, a hiccup of the link would pass for a rate. */
 const LEAST_SPAN_MS = 60_000;
 const LEAST_POINTS = 8;
@@ -107,7 +108,7 @@ function fitEnvelope(clock: BoardClock): number {
     while (right < x.length - 1 && (x[right] ?? 0) < meanX) right += 1;
     const dx = (x[right] ?? 0) - (x[right - 1] ?? 0);
     const dy = (y[right] ?? 0) - (y[right - 1] ?? 0);
-    clock.rateError = Math.max(-MOST_RATE_ERROR, Math.min(MOST_RATE_ERROR, dy / dx));
+    clock.rateError = Math.max(LEAST_RATE_ERROR, Math.min(MOST_RATE_ERROR, dy / dx));
   }
   let offsetMs = Number.POSITIVE_INFINITY;
   for (let i = 0; i < x.length; i += 1)
