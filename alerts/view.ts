@@ -44,6 +44,8 @@ export interface KilnView {
   stoke: {
     lastAt: number | null;
     medianIntervalMs: number | null;
+    /** The stokes were logged, not only seen in the signal. */
+    logged: boolean;
     /** When the kiln last turned down after a high, if it has not risen since. */
     turnedDownAt: number | null;
     fallenC: number;

@@ -46,13 +46,13 @@ export const saltingSoon: Rule = {
     const toMs = view.toSaltingMs;
     const on = !done && toMs !== null && toMs <= SOON_MS;
     const off = done || (toMs !== null && toMs > NOT_SOON_MS);
-    return aboutKiln(verdictOf(on, off), () =>
-      on && toMs !== null
-        ? `Salting heat in about ${spanInWords(toMs)}. Have the salt weighed and dry, draw rings in reach, masks on.`
-        : reached
-          ? 'Salting heat is reached.'
-          : 'Salting heat is further off again.',
-    );
+    const text = () => {
+      if (on && toMs !== null) {
+        return `Salting heat in about ${spanInWords(toMs)}. Have the salt weighed and dry, draw rings in reach, masks on.`;
+      }
+      return reached ? 'Salting heat is reached.' : 'Salting heat is further off again.';
+    };
+    return [{ probe: null, verdict: verdictOf(on, off), text, ...(done ? { offDelayMs: 0 } : {}) }];
   },
 };
 

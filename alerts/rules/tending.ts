@@ -5,19 +5,22 @@ import { heatInWords, spanInWords } from '../words.ts';
 
 /** Without a turn of the heat a stoke is due after so many usual intervals. */
 const LATE_INTERVALS = 1.5;
-/** With the heat turned down it is due a little after the usual time, for most stokes go in by then unasked. */
+/**
+ * With the heat turned down it is due a little after the usual time, for most stokes go in by then unasked. Where stokes
+ * are only seen in the signal this does not serve: a stoke shows itself some time after it went in.
+ */
 const TURNED_INTERVALS = 1.15;
 /** So far must the heat have fallen from its peak. */
 const FALLEN_C = 5;
 const UNBRICK_AGAIN_C = 5;
 
 function stokeDueNow(view: KilnView): boolean {
-  const { lastAt, medianIntervalMs, turnedDownAt, fallenC } = view.stoke;
+  const { lastAt, medianIntervalMs, logged, turnedDownAt, fallenC } = view.stoke;
   const burning =
     view.stage === 'climbing' || view.stage === 'hold' || view.stage === 'salting' || view.stage === 'soak';
   if (!burning || lastAt === null || medianIntervalMs === null) return false;
   const since = view.at - lastAt;
-  const turned = turnedDownAt !== null && turnedDownAt > lastAt && fallenC >= FALLEN_C;
+  const turned = logged && turnedDownAt !== null && turnedDownAt > lastAt && fallenC >= FALLEN_C;
   return (
     since >= LATE_INTERVALS * medianIntervalMs || (turned && since >= TURNED_INTERVALS * medianIntervalMs)
   );
@@ -31,7 +34,7 @@ export const stokeDue: Rule = {
     const on = stokeDueNow(view);
     return aboutKiln(on ? 'on' : 'off', () =>
       on && view.stoke.lastAt !== null
-        ? `The heat has peaked and goes down; the last stoke was ${spanInWords(view.at - view.stoke.lastAt)} ago.`
+        ? `The next stoke is due: ${view.stoke.turnedDownAt === null ? '' : 'the heat has peaked and goes down, '}the last one was ${spanInWords(view.at - view.stoke.lastAt)} ago.`
         : 'Stoked.',
     );
   },

@@ -279,6 +279,7 @@ function stokeFacts(state: FiringState, at: number): KilnView['stoke'] & { seenO
   const fallen = state.turns.rising === false;
   return {
     lastAt: byLog ? logged.lastAt : seenAt,
+    logged: byLog,
     medianIntervalMs: byLog ? logged.medianIntervalMs : medianInterval(state.seenStokes),
     turnedDownAt: fallen ? state.turns.highAt : null,
     fallenC: fallen ? state.turns.highC - state.turns.extremeC : 0,
