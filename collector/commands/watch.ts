@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
-import { findRunning } from '../archive/firings.ts';
+import { findRunning, lastSeen } from '../archive/firings.ts';
 import type { PlanFile } from '../archive/rows.ts';
 import { type Clock, systemClock } from '../clock.ts';
 import {
@@ -71,7 +71,10 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
   const { source } = options;
   const running =
     source.kind === 'board' && !options.fresh ? await findRunning(dataFolder, Date.now()) : null;
-  const clock = await clockFor(source, running === null ? 0 : await lastInputAt(running));
+  const clock = await clockFor(
+    source,
+    running === null ? 0 : ((await lastSeen(join(dataFolder, running))) ?? 0),
+  );
   let watch: Watch | null = null;
   const settings: FiringSettings = {
     clock,
@@ -85,7 +88,10 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     },
     say,
   };
-  const firing = running === null ? await newFiringOnDisk(settings) : await pickUpFiring(settings, running);
+  const firing =
+    running === null
+      ? await newFiringOnDisk(settings)
+      : await pickUpFiring(settings, join(dataFolder, running));
   say(running === null ? `A new firing: ${firing.archive.folder}` : `Going on with ${firing.archive.folder}`);
   const key = await pairingKey();
   const server = await startServer({

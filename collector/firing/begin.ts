@@ -2,7 +2,7 @@
 import { basename } from 'node:path';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { Archive } from '../archive/archive.ts';
-import { lastReadings, readLog, readPlan } from '../archive/read.ts';
+import { readLog, readPlan } from '../archive/read.ts';
 import { recordedAlerts, recoveredInputs } from '../archive/recover.ts';
 import type { PlanFile } from '../archive/rows.ts';
 import { createFiring, openExisting } from '../archive/write.ts';
@@ -71,13 +71,6 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     startedAt: planFile?.startedAt ?? Math.floor(clock.now()),
     newPlan: null,
   };
-}
-
-/** The latest time in a firing's record, epoch ms; the clock must not start before it. */
-export async function lastInputAt(folder: string): Promise<number> {
-  const readings = (await lastReadings(folder)).map((row) => row.at);
-  const entries = (await readLog(folder)).map((row) => row.madeAt);
-  return [...readings, ...entries].reduce((latest, at) => Math.max(latest, at), 0);
 }
 
 function reliveOne(

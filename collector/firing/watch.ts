@@ -117,6 +117,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   let lampSent = { level: -1, at: Number.NEGATIVE_INFINITY };
   let madeIds = 0;
   const waiting: PipelineInput[] = [];
+  /** Time of the input that is worked on: what is sent on its account is written down with it. */
+  let inputAt = Math.floor(clock.now());
   let closed = false;
   let link: Link | null = null;
   let cancelLook: () => void = () => undefined;
@@ -127,6 +129,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     waiting.push(input);
     if (waiting.length > 1) return;
     for (let next = waiting[0]; next !== undefined; next = waiting[0]) {
+      inputAt = Math.floor(next.at);
       for (const output of pipelineStep(pipeline, next)) carry(output);
       waiting.shift();
     }
@@ -199,9 +202,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
 
   function send(line: string): void {
     link?.send(line);
-    archive.capture(
-      formatCaptureLine({ at: Math.floor(clock.now()), direction: '>', link: ONLY_LINK, text: line }),
-    );
+    archive.capture(formatCaptureLine({ at: inputAt, direction: '>', link: ONLY_LINK, text: line }));
   }
 
   function sendLamp(at: number): void {
@@ -302,7 +303,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   function look(): void {
     const now = clock.now();
     run({ kind: 'tick', at: now });
-    sendLamp(now);
+    sendLamp(inputAt);
     cancelLook = clock.after(LOOK_EVERY_REAL_MS * clock.rate, look);
   }
 
