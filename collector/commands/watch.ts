@@ -7,13 +7,7 @@ import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import { findRunning, lastSeen } from '../archive/firings.ts';
 import type { PlanFile } from '../archive/rows.ts';
 import { type Clock, systemClock } from '../clock.ts';
-import {
-  type Firing,
-  type FiringSettings,
-  lastInputAt,
-  newFiringOnDisk,
-  pickUpFiring,
-} from '../firing/begin.ts';
+import { type Firing, type FiringSettings, newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
 import { lockDataFolder } from '../firing/lock.ts';
 import { startWatch, type Watch } from '../firing/watch.ts';
 import { captureLink } from '../links/capture-link.ts';

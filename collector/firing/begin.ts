@@ -35,7 +35,13 @@ export async function newFiringOnDisk(settings: FiringSettings): Promise<Firing>
   const { clock, dataFolder, plan, source, run, onTrouble } = settings;
   const startedAt = Math.floor(clock.now());
   const archive = await createFiring({ dataFolder, name: plan.name, startedAt, plan, source, onTrouble });
-  const feed = createFeed({ run, clock, source, firing: { id: archive.id, name: plan.name }, plan });
+  const feed = createFeed({
+    run,
+    clock,
+    source,
+    firing: { id: archive.id, name: plan.name, startedAt },
+    plan,
+  });
   return { archive, feed, beginning: freshBeginning(clock), startedAt, newPlan: plan };
 }
 
@@ -48,7 +54,14 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
   const archive = await openExisting(folder, { onTrouble });
   const planFile = await readPlan(folder);
   const plan = planFile?.plan ?? defaultPlan();
-  const feed = createFeed({ run, clock, source, firing: { id: basename(folder), name: plan.name }, plan });
+  const startedAt = planFile?.startedAt ?? Math.floor(clock.now());
+  const feed = createFeed({
+    run,
+    clock,
+    source,
+    firing: { id: basename(folder), name: plan.name, startedAt },
+    plan,
+  });
   const beginning = freshBeginning(clock);
   const recorded = new Set((await recordedAlerts(folder)).map(alertKey));
   let broken = 0;
