@@ -1,7 +1,7 @@
 /** What is known of one boot of a board, and the judging of its readings by it. */
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { RawValue } from '../../protocol/probes.ts';
-import { type Asks, newAsks } from './asks.ts';
+import { type Asks, isAskedFor, newAsks } from './asks.ts';
 import { type BoardClock, hostTimeOf, newBoardClock } from './board-clock.ts';
 import { carryOn } from './counter32.ts';
 import {
@@ -48,11 +48,15 @@ export interface Boot {
   liveAt: number;
   /** A boot of the same board went before: readings of this one are missed from its first on. */
   wholly: boolean;
+  /** This boot cannot have begun before: epoch ms. */
+  notBefore: number;
   /** The newest presses. */
   presses: { seq: number; uptimeMs: number }[];
 }
 
 const NEVER = Number.NEGATIVE_INFINITY;
+/** Arrivals are not exact. */
+const SLACK_PERIODS = 2;
 
 /** A boot of which only the hello is known. `before`: the board's boot before it, if there was one. */
 export function newBoot(hello: Hello, before: Boot | null): Boot {
@@ -66,6 +70,7 @@ export function newBoot(hello: Hello, before: Boot | null): Boot {
     heardAt: NEVER,
     liveAt: before?.liveAt ?? NEVER,
     wholly: before !== null,
+    notBefore: before === null ? NEVER : before.newestHeardAt - SLACK_PERIODS * hello.periodMs,
     presses: [],
   };
 }
@@ -77,24 +82,34 @@ export interface Judged {
   uptimeMs: number;
 }
 
-/** The board's clock and the computer's differ by this much at most, both ways together. */
-const MOST_RATE_ERROR = 0.04;
-/** The envelope may lie too high by as much while little has been seen. */
-const SLACK_PERIODS = 5;
+/** A reading may seem to lie ahead of its arrival by so many periods: little has been seen of the board's clock yet. */
+const AHEAD_PERIODS = 5;
+/** A board's clock is rarely further off than this: 0.5 %, common practice for ceramic resonators, no source. */
+const USUAL_RATE_ERROR = 0.005;
 
 /** Whether `seqs` readings can be made in `ms`: a board may be twice as fast as it says, but not more. */
 function canMake(seqs: number, ms: number, periodMs: number): boolean {
   return seqs <= (2 * ms) / periodMs + 3;
 }
 
-/** Judges a reading while it is not in question which boot the board is in. */
-export function judge(boot: Boot, reading: Arrived): Judged {
+/** Whether `seqs` readings can take `ms`: up to twice as long as the board says. */
+function canTake(seqs: number, ms: number, periodMs: number): boolean {
+  return ms <= (2 * seqs + 3) * periodMs;
+}
+
+/**
+ * Judges a reading as it comes. `inDoubt`: others wait already for a hello to say which boot they are of, and this one
+ * may go with them.
+ */
+export function judge(boot: Boot, reading: Arrived, inDoubt: boolean): Judged {
   const judged = settle(boot, reading);
   const { seq, uptimeMs } = judged;
   const { periodMs } = boot.hello;
   if (judged.verdict === 'late' && !isWherePredicted(boot.ledger, seq, uptimeMs, periodMs))
     return { ...judged, verdict: 'unfit' };
-  if (judged.verdict === 'live' && mayBeOfLaterBoot(boot, reading, seq))
+  const expected =
+    judged.verdict === 'live' ? seq - 1 === boot.newest?.seq && !inDoubt : isAskedFor(boot.asks, seq);
+  if (boot.newest !== null && !expected && mayBeOfLaterBoot(boot, reading))
     return { ...judged, verdict: 'unfit' };
   return judged;
 }
@@ -113,8 +128,10 @@ export function settle(boot: Boot, { seq: seq32, uptimeMs: uptime32, at }: Arriv
   if (seq > newest.seq) {
     const forwardMs = uptimeMs - newest.uptimeMs;
     if (forwardMs <= 0 || !canMake(seq - newest.seq, forwardMs, periodMs)) return judged('unfit');
-    const latest = at + SLACK_PERIODS * periodMs + MOST_RATE_ERROR * forwardMs;
-    return judged((hostTimeOf(clock, uptimeMs) ?? at) <= latest ? 'live' : 'unfit');
+    // A board may stop for a while; then its uptime is ahead of its seq, but not of the computer's clock.
+    const aheadMs = (hostTimeOf(clock, uptimeMs) ?? at) - at;
+    const fits = canTake(seq - newest.seq, forwardMs, periodMs) || aheadMs <= AHEAD_PERIODS * periodMs;
+    return judged(fits ? 'live' : 'unfit');
   }
   if (isSeen(ledger, seq)) return judged(hadUptime(ledger, seq, uptimeMs, periodMs) ? 'duplicate' : 'unfit');
   const fits =
@@ -123,15 +140,19 @@ export function settle(boot: Boot, { seq: seq32, uptimeMs: uptime32, at }: Arriv
   return judged(fits ? 'late' : 'unfit');
 }
 
-/** Whether a boot that began after this one was last heard can be so far by now. Asked only after a gap. */
-function mayBeOfLaterBoot(boot: Boot, { uptimeMs, at }: Arrived, seq: number): boolean {
-  if (boot.newest === null || seq === boot.newest.seq + 1) return false;
-  return startedAfter({ uptimeMs, at }, boot.heardAt);
+/** Whether a boot that began after this one was last heard can be so far by now. */
+function mayBeOfLaterBoot(boot: Boot, reading: Arrived): boolean {
+  return canMake(reading.seq, reading.uptimeMs, boot.hello.periodMs) && startedAfter(reading, boot.heardAt);
 }
 
-/** Whether the boot that a line comes from can have begun after `hostMs`. */
-export function startedAfter({ uptimeMs, at }: { uptimeMs: number; at: number }, hostMs: number): boolean {
-  return at - uptimeMs * (1 - MOST_RATE_ERROR / 2) >= hostMs;
+/** Whether the boot that a reading comes from can have begun after `hostMs`. */
+function startedAfter({ uptimeMs, at }: Arrived, hostMs: number): boolean {
+  return at - uptimeMs * (1 - USUAL_RATE_ERROR) >= hostMs;
+}
+
+/** Whether a reading that waited can be of this boot, going by the hello alone. */
+export function canBeOf(boot: Boot, reading: Arrived): boolean {
+  return reading.values.length === boot.hello.probes.length && startedAfter(reading, boot.notBefore);
 }
 
 /** Whether the later of two readings that fit no boot can follow the earlier one: they may be of a boot of their own. */

@@ -36,12 +36,15 @@ export interface Desk {
   heardAt: number;
   silent: boolean;
   askedHelloAt: number;
+  /** A hello has come since it was last asked for. */
+  answered: boolean;
   askedReopenAt: number;
 }
 
 const NEVER = Number.NEGATIVE_INFINITY;
 /** While it is not known who speaks, a hello is asked for as often as this. */
 export const ASK_AGAIN_MS = 5000;
+const ANSWERED_MS = 1000;
 
 /** The desk of a link that has not been opened yet. `plain`: the plan's word on a board that only prints numbers. */
 export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoard'] }): Desk {
@@ -61,6 +64,7 @@ export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoar
     heardAt: NEVER,
     silent: false,
     askedHelloAt: NEVER,
+    answered: false,
     askedReopenAt: NEVER,
   };
 }
@@ -74,10 +78,12 @@ export function countBad(desk: Desk, at: number, why: BadWhy, text: string, out:
   out.push({ kind: 'bad', at: Math.round(at), why, text });
 }
 
-/** Asks for a hello unless that was done less than `againMs` ago. */
+/** Asks for a hello; again only `againMs` after a question that was not answered, and 1 s after one that was. */
 export function askHello(desk: Desk, at: number, againMs: number, out: DeskOutput[]): void {
-  if (!desk.open || at - desk.askedHelloAt < againMs) return;
+  const waitMs = desk.answered ? ANSWERED_MS : againMs;
+  if (!desk.open || at - desk.askedHelloAt < waitMs) return;
   desk.askedHelloAt = at;
+  desk.answered = false;
   out.push(send({ kind: 'hello?' }));
 }
 

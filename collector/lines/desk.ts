@@ -9,7 +9,7 @@
 import { parseBoardLine } from '../../protocol/board-lines.ts';
 import { adoptHello, adoptReading } from './adopt.ts';
 import { takeBack } from './asks.ts';
-import { askHello, countBad, type Desk, forgetPlain } from './desk-state.ts';
+import { ASK_AGAIN_MS, askHello, countBad, type Desk, forgetPlain } from './desk-state.ts';
 import type { DeskInput, DeskOutput } from './desk-types.ts';
 import { takeFramed } from './framed.ts';
 import { newPlainRun, takePlain } from './plain-board.ts';
@@ -62,7 +62,8 @@ function takeOpened(desk: Desk, at: number, out: DeskOutput[]): void {
     desk.framed = false;
     desk.plainRun = newPlainRun(at);
   }
-  askHello(desk, at, 0, out);
+  desk.askedHelloAt = Number.NEGATIVE_INFINITY;
+  askHello(desk, at, ASK_AGAIN_MS, out);
 }
 
 function takeLine(desk: Desk, at: number, text: string, out: DeskOutput[]): void {

@@ -1,16 +1,16 @@
 /** What is made of the lines of a board that speaks the board's lines. */
 import { type BoardLine, type Hello, rangeLength } from '../../protocol/board-lines.ts';
-import { giveUp, isAsking } from './asks.ts';
+import { giveUp } from './asks.ts';
 import {
   type Arrived,
   type ArrivedPress,
   type Boot,
+  canBeOf,
   follows,
   type Judged,
   judge,
   newBoot,
   settle,
-  startedAfter,
 } from './boot.ts';
 import { carryOn } from './counter32.ts';
 import { ASK_AGAIN_MS, askHello, countBad, type Desk, forgetPlain, noteHeard } from './desk-state.ts';
@@ -30,7 +30,7 @@ const MOST_BOARDS = 8;
 /** So many readings in a row that fit together but not the boot: it is the desk that is wrong about the boot. */
 const RUN_OF_ITS_OWN = 3;
 /** A press may be told so much later than the newest reading. */
-const PRESS_LATE_MS = 10_000;
+const PRESS_LATE_PERIODS = 5;
 
 /** Takes in a good line. */
 export function takeFramed(desk: Desk, at: number, text: string, line: BoardLine, out: DeskOutput[]): void {
@@ -61,13 +61,8 @@ function takeReading(desk: Desk, boot: Boot, reading: Arrived, out: DeskOutput[]
     askHello(desk, at, ASK_AGAIN_MS, out);
     return;
   }
-  const judged = judge(boot, reading);
-  if (enter(desk, boot, reading, judged, out)) {
-    // Nobody asked for it: a board that is up anew may be saying the same again.
-    if (judged.verdict === 'duplicate' && !isAsking(boot.asks)) askHello(desk, at, ASK_AGAIN_MS, out);
-  } else {
+  if (!enter(desk, boot, reading, judge(boot, reading, desk.aside.length > 0), out))
     putAside(desk, reading, out);
-  }
 }
 
 /** Enters a reading whose boot is known; false if it cannot be. */
@@ -91,7 +86,8 @@ function takeButton(desk: Desk, boot: Boot, press: ArrivedPress, out: DeskOutput
   const last = boot.presses.at(-1);
   const uptimeMs = boot.newest?.uptimeMs ?? press.uptimeMs;
   const fits =
-    carryOn(press.uptimeMs, uptimeMs) >= uptimeMs - PRESS_LATE_MS &&
+    desk.aside.length === 0 &&
+    carryOn(press.uptimeMs, uptimeMs) >= uptimeMs - PRESS_LATE_PERIODS * boot.hello.periodMs &&
     (last === undefined || carryOn(press.seq, last.seq) > last.seq);
   if (fits || isKnownPress(boot, press)) takePress(desk, boot, press, out);
   else putAside(desk, press, out);
@@ -125,12 +121,13 @@ function takeHello(desk: Desk, hello: Hello, at: number, out: DeskOutput[]): Boo
   const otherBoard = desk.current !== null && desk.current.hello.board !== hello.board;
   if (otherBoard) dropAside(desk, at, out);
   desk.confirmed = true;
+  desk.answered = true;
   if (known !== undefined && known.hello.boot === hello.boot) {
     const news = otherBoard || JSON.stringify(known.hello) !== JSON.stringify(hello);
     known.hello = hello;
     desk.current = known;
     if (news) out.push({ kind: 'hello', at: Math.round(at), hello });
-    return settleAside(desk, known, at, null, out);
+    return settleAside(desk, known, at, 'same boot', out);
   }
   if (known !== undefined) {
     tellAllMissing(desk, known, at, out);
@@ -139,7 +136,7 @@ function takeHello(desk: Desk, hello: Hello, at: number, out: DeskOutput[]): Boo
   out.push({ kind: 'hello', at: Math.round(at), hello });
   const boot = newBoot(hello, known ?? null);
   remember(desk, boot);
-  return settleAside(desk, boot, at, known ?? null, out);
+  return settleAside(desk, boot, at, 'new boot', out);
 }
 
 /** From now on this boot speaks on the link. */
@@ -153,50 +150,50 @@ export function remember(desk: Desk, boot: Boot): void {
 }
 
 /**
- * It is known now that the board is in `boot`: what waited is entered if it can be of it. `before` is the boot that
- * ended, if it has just turned out that one did. The answer is the boot as it then is.
+ * Decides on what waited: a hello has said that the board is in `boot`, which is new or the same as before, or none has
+ * come for so long that it must be taken to be the same. What can be of that boot is entered. Readings that agree with
+ * one another but not with the boot are its readings all the same, and it begins anew with them. The answer is the boot
+ * as it then is.
  */
 export function settleAside(
   desk: Desk,
   boot: Boot,
   at: number,
-  before: Boot | null,
+  known: 'new boot' | 'same boot' | 'no hello',
   out: DeskOutput[],
 ): Boot {
   boot.heardAt = at;
   const waiting = desk.aside;
   desk.aside = [];
-  let unfit: Arrived[] = [];
+  const run = known === 'new boot' ? [] : runOfItsOwn(boot, waiting, known === 'same boot');
   for (const line of waiting) {
     if (line.kind === 'button') takePress(desk, boot, line, out);
-    else if (!isOfBoot(line, boot, before) || !enter(desk, boot, line, settle(boot, line), out))
-      unfit.push(line);
+    else if (run.includes(line)) continue;
+    else if (!canBeOf(boot, line) || !enter(desk, boot, line, settle(boot, line), out))
+      countBad(desk, at, 'does-not-fit', line.text, out);
   }
-  const run = before === null ? runOfItsOwn(boot, unfit) : [];
-  unfit = unfit.slice(0, unfit.length - run.length);
-  for (const { text } of unfit) countBad(desk, at, 'does-not-fit', text, out);
   return run.length > 0 ? beginAnew(desk, boot, run, at, out) : boot;
 }
 
-function isOfBoot(line: Arrived, boot: Boot, before: Boot | null): boolean {
-  return (
-    line.values.length === boot.hello.probes.length &&
-    (before === null || startedAfter(line, before.newestHeardAt - 2 * boot.hello.periodMs))
-  );
-}
-
 /**
- * The readings at the end of `unfit` that follow one another since the newest reading that was used: empty unless they
- * are enough to say that the boot's readings go on there.
+ * The readings at the end of what waited that follow one another since the newest reading that was used: empty unless
+ * they are enough to say that the boot's readings go on there. Where a hello has said that the boot is the same,
+ * readings that are known already are no restart.
  */
-function runOfItsOwn(boot: Boot, unfit: Arrived[]): Arrived[] {
-  let start = unfit.length - 1;
+function runOfItsOwn(boot: Boot, waiting: Desk['aside'], sameBoot: boolean): Arrived[] {
+  const readings = waiting.filter((line) => line.kind === 'reading');
+  let start = readings.length - 1;
   for (; start > 0; start -= 1) {
-    const [earlier, later] = [unfit[start - 1], unfit[start]];
-    if (!earlier || !later || !follows(later, earlier, boot.hello.periodMs)) break;
+    const earlier = readings[start - 1];
+    const later = readings[start];
+    if (!earlier || !later || earlier.at <= boot.newestHeardAt) break;
+    if (!follows(later, earlier, boot.hello.periodMs)) break;
   }
-  const run = unfit.slice(Math.max(0, start)).filter((line) => line.at > boot.newestHeardAt);
-  return run.length >= RUN_OF_ITS_OWN ? run : [];
+  const run = readings.slice(Math.max(0, start));
+  const [first] = run;
+  if (first === undefined || run.length < RUN_OF_ITS_OWN) return [];
+  const { verdict } = settle(boot, first);
+  return verdict === 'unfit' || (verdict !== 'live' && !sameBoot) ? run : [];
 }
 
 /** A board that restarts under its old boot id, or a reading that was taken in wrongly: the boot begins again. */

@@ -18,14 +18,14 @@ const WAIT_FOR_HELLO_MS = 60_000;
 export function takeTick(desk: Desk, at: number, out: DeskOutput[]): void {
   if (!desk.open) return;
   const speaksPlain = desk.plain !== null && !desk.framed;
-  if (!speaksPlain) watchFramed(desk, at, out);
   watchSilence(desk, at, speaksPlain, out);
+  if (!speaksPlain) watchFramed(desk, at, out);
 }
 
 function watchFramed(desk: Desk, at: number, out: DeskOutput[]): void {
   const [oldest] = desk.aside;
   if (oldest !== undefined && desk.current !== null && at - oldest.at >= WAIT_FOR_HELLO_MS)
-    settleAside(desk, desk.current, at, null, out);
+    settleAside(desk, desk.current, at, 'no hello', out);
   if (!desk.confirmed || desk.aside.length > 0) askHello(desk, at, ASK_AGAIN_MS, out);
   if (desk.current !== null) askMissing(desk, desk.current, at, out);
 }
