@@ -127,7 +127,6 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
     attempt().then(opened, failed);
   };
   const failed = async (error: unknown) => {
-    if (phase !== 'opening') return;
     const message = error instanceof Error ? error.message : String(error);
     const facts = await readPortFacts(tried);
     if (phase !== 'opening') return;
@@ -136,13 +135,11 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
   };
 
   const opened = ({ port, target, place }: Pick<Connection, 'port' | 'target' | 'place'>) => {
-    if (phase !== 'opening' || closing) {
+    if (closing) {
       port.close().then(finish, finish);
       return;
     }
-    const over = () => {
-      if (connection === fresh) void lost(fresh);
-    };
+    const over = () => void lost(fresh);
     const streams = new Set([port.source, port.sink]);
     for (const stream of streams) for (const event of ['error', 'close', 'end']) stream.on(event, over);
     const lines = readPortLines(

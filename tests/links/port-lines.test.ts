@@ -83,6 +83,20 @@ describe('lines of a port', () => {
     expect([passed, overlong]).toEqual([LINE_LIMIT_BYTES + 1, 1]);
   });
 
+  it('does not take the tail of a source that ends for a line', async () => {
+    const source = new PassThrough();
+    const lines: string[] = [];
+    readPortLines(
+      source,
+      (text) => lines.push(text),
+      () => undefined,
+    );
+    source.end('$a\n$b');
+    await new Promise((resolve) => source.once('close', resolve));
+    await new Promise(setImmediate);
+    expect(lines).toEqual(['$a']);
+  });
+
   it('lets go of the source, and hears nothing more of it', async () => {
     const source = new PassThrough();
     const lines: string[] = [];

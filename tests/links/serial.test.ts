@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, rm, symlink, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, rename, rm, symlink, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -227,6 +227,17 @@ describe('reopen and close', () => {
     expect(told.states()).toEqual(['connecting', 'open', 'connecting', 'open']);
   });
 
+  it('opens again as soon the fifth time as the first', async () => {
+    const opener = fakeOpener(fakePort);
+    const open = start(opener);
+    for (let times = 2; times <= 6; times += 1) {
+      await runClock(clock, 1_000);
+      open.reopen();
+      await runClock(clock, 600);
+      expect(opener.tries.length).toBe(times);
+    }
+  });
+
   it.each<[string, () => FakeOpener]>([
     ['is open', () => fakeOpener(fakePort)],
     ['waits for its next try', () => fakeOpener(() => new Error('busy'))],
@@ -302,6 +313,18 @@ describe('a path that vanishes or moves', () => {
       `${join(dev, 'ttyUSB0')} was unplugged: plug the board in again, and Spyhole goes on by itself.`,
     );
     expect(opener.ports[0]?.isOpen()).toBe(false);
+  });
+
+  it('is told also when another device has taken its place meanwhile', async () => {
+    const opener = fakeOpener(fakePort);
+    await plug('ttyUSB0', false);
+    start(opener, join(dev, 'ttyUSB0'), byId);
+    await soon(() => told.states().includes('open'));
+    await plug('ttyUSB1', false);
+    await rename(join(dev, 'ttyUSB1'), join(dev, 'ttyUSB0'));
+    await soon(() => told.states().length === 4);
+    expect(told.states()).toEqual(['connecting', 'open', 'unplugged', 'open']);
+    expect(opener.ports.length).toBe(2);
   });
 
   it('finds the board by its own name when it comes back under another path', async () => {

@@ -8,6 +8,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 
+const SOCAT = 'socat';
+
 export interface Pty {
   /** The end that the collector opens. */
   readonly collectorEnd: string;
@@ -22,7 +24,7 @@ export interface Pty {
 }
 
 export function hasSocat(): boolean {
-  return spawnSync('socat', ['-V'], { stdio: 'ignore' }).status === 0;
+  return spawnSync(SOCAT, ['-V'], { stdio: 'ignore' }).status === 0;
 }
 
 const PATIENCE_MS = 10_000;
@@ -65,7 +67,7 @@ export async function openPty(): Promise<Pty> {
   const plug = async () => {
     if (socat) return;
     const child = spawn(
-      'socat',
+      SOCAT,
       ['-d', '-d', `pty,raw,echo=0,link=${collectorEnd}`, `pty,raw,echo=0,link=${boardEnd}`],
       { stdio: 'ignore' },
     );
