@@ -22,6 +22,7 @@ import type { CoreOutput, ProbeFigures, ReadingOutput } from '../core/inputs.ts'
 import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
 import {
   type AlertNews,
+  type FiringName,
   newRecord,
   recordAlert,
   recordedView,
@@ -47,8 +48,7 @@ export interface FeedSettings {
   run: string;
   clock: Clock;
   source: WelcomeMessage['source'];
-  /** The firing's folder name and what the potter calls it. */
-  firing: { id: string; name: string };
+  firing: FiringName;
   /** As in plan.json; a `plan` row of the log book takes its place. */
   plan: Plan;
 }

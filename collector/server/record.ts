@@ -17,8 +17,11 @@ import type { AlertOutput } from '../core/inputs.ts';
 import { type FiringState, newFiring, periodOf, takeHello } from '../core/state.ts';
 import { addReading, type CurveReading, type CurveStore, newCurve, setPeriod } from './curve.ts';
 
+/** `startedAt` is that of plan.json; null where that is not known: then the first reading's. */
+export type FiringName = Pick<FiringSummary, 'id' | 'name' | 'startedAt'>;
+
 export interface FiringRecord {
-  firing: Pick<FiringSummary, 'id' | 'name'>;
+  firing: FiringName;
   /** The plan that the firing began with. */
   firstPlan: Plan;
   curve: CurveStore;
@@ -27,7 +30,6 @@ export interface FiringRecord {
   stages: StageSpan[];
   log: LoggedEntry[];
   alerts: RecordedFiring['alerts'];
-  startedAt: number | null;
   lastAt: number | null;
   topC: number | null;
 }
@@ -39,7 +41,7 @@ export interface AlertNews {
   alert: ActiveAlert;
 }
 
-export function newRecord(firing: FiringRecord['firing'], plan: Plan): FiringRecord {
+export function newRecord(firing: FiringName, plan: Plan): FiringRecord {
   return {
     firing,
     firstPlan: plan,
@@ -48,7 +50,6 @@ export function newRecord(firing: FiringRecord['firing'], plan: Plan): FiringRec
     stages: [],
     log: [],
     alerts: [],
-    startedAt: null,
     lastAt: null,
     topC: null,
   };
@@ -72,14 +73,13 @@ function probesOf(record: FiringRecord): RecordedFiring['probes'] {
 export function recordReading(record: FiringRecord, reading: CurveReading, stage: Stage): void {
   addReading(record.curve, reading);
   if (record.stages.length === 0) record.stages.push({ from: reading.at, stage });
-  record.startedAt = Math.min(record.startedAt ?? reading.at, reading.at);
   record.lastAt = Math.max(record.lastAt ?? reading.at, reading.at);
   const kilnC = reading.kiln?.smoothC ?? null;
   if (kilnC !== null) record.topC = Math.max(record.topC ?? kilnC, kilnC);
 }
 
 export function recordStage(record: FiringRecord, at: number, from: Stage, to: Stage): void {
-  if (record.stages.length === 0) record.stages.push({ from: record.startedAt ?? at, stage: from });
+  if (record.stages.length === 0) record.stages.push({ from: record.firing.startedAt ?? at, stage: from });
   record.stages.push({ from: at, stage: to });
 }
 
@@ -149,9 +149,18 @@ function answer(
   return news;
 }
 
+/** The firing in a line. It ended when it was unbricked, else with the last reading. `ended`: nothing more will come. */
 export function summaryOf(record: FiringRecord, ended: boolean): FiringSummary {
-  const { startedAt, topC } = record;
-  return { ...record.firing, startedAt, endedAt: ended ? record.lastAt : null, topC, running: !ended };
+  const { firing, topC, lastAt, curve } = record;
+  const unbricked = record.log.findLast(({ log, undone }) => log === 'unbricked' && !undone);
+  const firstAt = curve.length > 0 ? (curve.at[0] ?? null) : null;
+  return {
+    ...firing,
+    startedAt: firing.startedAt ?? firstAt,
+    endedAt: ended ? (unbricked?.at ?? lastAt) : null,
+    topC,
+    running: !ended,
+  };
 }
 
 /** What the page shows of a firing, with the curve that was made of it. `ended`: nothing more will come. */

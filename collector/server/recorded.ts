@@ -54,7 +54,8 @@ export async function loadFiring(
   const log = await readLog(folder, onBroken);
   const id = basename(folder);
   const plan = planFile?.plan ?? defaultPlan();
-  const record = newRecord({ id, name: planFile ? plan.name : id }, plan);
+  const name = planFile ? plan.name : id;
+  const record = newRecord({ id, name, startedAt: planFile?.startedAt ?? null }, plan);
   takeHellos(record, log, planFile);
   const kiln = kilnFollower(record, log);
   for await (const rows of readReadings(folder, onBroken)) {
@@ -146,7 +147,7 @@ function mean(rows: readonly ReadingRow[], figure: 'smoothC' | 'climbCPerH'): nu
 }
 
 function takeLogRow(record: FiringRecord, row: LogRow): void {
-  if (row.log === 'hello') return;
+  if (row.log === 'hello' || row.log === 'trouble') return;
   if (row.log !== 'alert') {
     recordLog(record, loggedEntry(row));
     return;

@@ -62,9 +62,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     throw new Error('The pairing key must be 16 or more letters, digits, hyphens or underscores.');
   let port = options.port;
   const house = (): House => ({ port, names: ownHostNames(), lan, pairingKey });
-  const site = buildSite({ feed, firings, staticFolder, house, now: clock.now, onTrouble });
-  const http = createServer(site);
   const clients = createClients(feed, options.onLog);
+  const site = { feed, firings, staticFolder, house, now: clock.now, pages: clients.count, onTrouble };
+  const http = createServer(buildSite(site));
   http.on('upgrade', liveDoor(clients, house, options.stalledMs ?? STALLED_MS));
 
   port = await listen(http, { host: lan ? '0.0.0.0' : '127.0.0.1', port, fixed: options.portAsked });

@@ -22,6 +22,8 @@ export interface SiteParts {
   /** As it stands at this request: the machine's addresses may change. */
   house(): House;
   now(): number;
+  /** How many pages are connected. */
+  pages(): number;
   /** Told of what went wrong here, in a sentence. */
   onTrouble(text: string): void;
 }
@@ -48,7 +50,13 @@ export function buildSite(parts: SiteParts): Express {
 
   app.get('/healthz', (_request, response) => {
     const { lastReadingAt, links } = feed.beat();
-    noStore(response).json({ ok: true, now: Math.round(parts.now()), lastReadingAt, links });
+    noStore(response).json({
+      ok: true,
+      now: Math.round(parts.now()),
+      lastReadingAt,
+      links,
+      pages: parts.pages(),
+    });
   });
   app.get('/api/firings', async (_request, response) => {
     const past = (await firings.list()).filter(({ id }) => id !== feed.firingId);

@@ -222,7 +222,7 @@ describe('what is kept to be sent again', () => {
       run: 'run-1',
       clock: testClock(),
       source: 'demo',
-      firing: { id: 'a', name: 'a' },
+      firing: { id: 'a', name: 'a', startedAt: null },
       plan: defaultPlan(),
     });
     const note = 'x'.repeat(50_000);

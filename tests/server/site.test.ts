@@ -146,7 +146,13 @@ describe('how the collector is', () => {
     const { port, feed } = await serve();
     feed.publish(readingOf(3, { low: 20 }));
     const answer = await ask(port, '/healthz');
-    expect(JSON.parse(answer.text)).toEqual({ ok: true, now: START, lastReadingAt: START + 3000, links: [] });
+    expect(JSON.parse(answer.text)).toEqual({
+      ok: true,
+      now: START,
+      lastReadingAt: START + 3000,
+      links: [],
+      pages: 0,
+    });
   });
 });
 

@@ -113,7 +113,7 @@ export function loggedOf(second: number, log: string, json: Record<string, unkno
 }
 
 export function testFeed(clock = testClock()): Feed {
-  const firing = { id: '2031-03-08-spring', name: 'spring' };
+  const firing = { id: '2031-03-08-spring', name: 'spring', startedAt: START };
   const feed = createFeed({ run: 'run-1', clock, source: 'board', firing, plan: defaultPlan() });
   feed.noteHello(START, HELLO);
   return feed;
