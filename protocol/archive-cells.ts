@@ -44,7 +44,7 @@ export function countFromCell(cell: string): number | undefined {
   return COUNT.test(cell) ? Number(cell) : undefined;
 }
 
-const CONE = /^cone (\d{1,2}(?:\.\d)?)$/;
+const CONE = /^cone (0?\d{1,2}(?:\.\d)?)$/;
 
 /** `06` is written `cone 06`, so that no spreadsheet makes 6 of it. */
 export function coneCell(cone: string | null): string {

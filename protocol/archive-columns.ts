@@ -110,7 +110,7 @@ export const READING_COLUMNS: readonly Column[] = [
     name: 'cone',
     about:
       "Pyrometric cone equivalent of the heat work so far, written 'cone 06' or 'cone 8.4'. Empty below cone 022.",
-    datatype: { base: 'string', format: 'cone [0-9]{1,2}(\\.[0-9])?' },
+    datatype: { base: 'string', format: 'cone 0?[0-9]{1,2}(\\.[0-9])?' },
     required: false,
   },
   {

@@ -15,6 +15,8 @@ export interface Appender {
   write(sync: boolean): Promise<void>;
   /** Whether anything is not yet written, or not yet synced. */
   unsettled(): boolean;
+  /** The file may be gone: sees to it with the next write that it is there. */
+  again(): void;
 }
 
 export interface AppenderStart {
@@ -38,6 +40,7 @@ export function createAppender({ disk, path, header, memoryBytes, torn }: Append
   let syncedSize: number | null = null;
   let writtenSize: number | null = null;
   let tail = torn;
+  /** The header and the mended end are on the disk. */
   let begun = false;
 
   /** Makes the end of the file the end of a row, and answers the file's size. */
@@ -112,12 +115,12 @@ export function createAppender({ disk, path, header, memoryBytes, torn }: Append
     if (inFile === 0) syncedSize = size;
     do size = await writeNext(file, size);
     while (inFile < waiting.length);
-    begun = true;
     if (!sync) return;
     await file.sync().catch(distrust);
     for (const row of waiting.splice(0, inFile)) waitingBytes -= row.length;
     inFile = 0;
     syncedSize = size;
+    begun = true;
   }
 
   return {
@@ -141,5 +144,8 @@ export function createAppender({ disk, path, header, memoryBytes, torn }: Append
     },
 
     unsettled: () => !begun || tail !== null || waiting.length > 0,
+    again() {
+      begun = false;
+    },
   };
 }

@@ -21,7 +21,7 @@ const HEADERS: Record<GrowingName, string> = {
 };
 
 /** What may wait for a disk in trouble. Readings: some 17 h of a board with four probes that reads once a second. */
-const MEMORY_BYTES: Record<GrowingName, number> = {
+export const MEMORY_BYTES: Record<GrowingName, number> = {
   'link.capture': 16 << 20,
   'log.csv': 8 << 20,
   'readings.csv': 32 << 20,
@@ -59,16 +59,18 @@ interface OngoingStart extends ArchiveOptions {
   standing: Standing;
   /** For the metadata. */
   title: string;
+  memoryBytes: Record<GrowingName, number>;
 }
 
 /** Nothing is written before the first `flush` or 250 ms after the first row. */
-export function ongoingFiring({ folder, disk, standing, title, onTrouble }: OngoingStart): Archive {
+export function ongoingFiring(start: OngoingStart): Archive {
+  const { folder, disk, standing, onTrouble } = start;
   const appender = (name: GrowingName): Appender =>
     createAppender({
       disk,
       path: join(folder, name),
       header: HEADERS[name],
-      memoryBytes: MEMORY_BYTES[name],
+      memoryBytes: start.memoryBytes[name],
       torn: standing.torn[name],
     });
   // In the order of writing: what a kill in between takes away can be computed again from what stands there.
@@ -77,15 +79,15 @@ export function ongoingFiring({ folder, disk, standing, title, onTrouble }: Ongo
   const readings = appender('readings.csv');
   const planFile = createReplacer(disk, join(folder, 'plan.json'));
   const metadata = createReplacer(disk, join(folder, 'readings.csv-metadata.json'));
-  metadata.set(`${JSON.stringify(readingsMetadata(title), null, 2)}\n`);
+  metadata.set(`${JSON.stringify(readingsMetadata(start.title), null, 2)}\n`);
 
+  const steps = [capture, log, readings, planFile, metadata];
   const flusher = createFlusher({
-    steps: [capture, log, readings, planFile, metadata],
+    steps,
     folder,
     onTrouble,
     onGone() {
-      planFile.again();
-      metadata.again();
+      for (const step of steps) step.again();
     },
   });
   let { arrival, entry } = standing;

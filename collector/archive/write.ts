@@ -4,7 +4,7 @@ import { basename, join, resolve } from 'node:path';
 import type { Archive, ArchiveOptions, FiringStart } from './archive.ts';
 import { type Disk, systemDisk } from './disk.ts';
 import { localDate, safeName } from './folder-name.ts';
-import { ongoingFiring } from './ongoing.ts';
+import { MEMORY_BYTES, ongoingFiring } from './ongoing.ts';
 import { readPlan } from './read.ts';
 import { NOTHING_YET, standingOf } from './standing.ts';
 import { errorCode, readingTrouble, startTrouble } from './trouble.ts';
@@ -37,7 +37,14 @@ export async function createFiring(start: FiringStart, disk = systemDisk): Promi
     throw startTrouble(error, dataFolder);
   }
   const { name, plan, startedAt, source, onTrouble } = start;
-  const archive = ongoingFiring({ folder, disk, standing: NOTHING_YET, title: name, onTrouble });
+  const archive = ongoingFiring({
+    folder,
+    disk,
+    standing: NOTHING_YET,
+    title: name,
+    memoryBytes: MEMORY_BYTES,
+    onTrouble,
+  });
   archive.plan({ plan, boards: [], startedAt, source });
   await archive.flush();
   return archive;
@@ -58,7 +65,7 @@ export async function openExisting(
   });
   const planFile = await readPlan(folder);
   const title = planFile?.plan.name ?? basename(folder);
-  const archive = ongoingFiring({ folder, disk, standing, title, onTrouble });
+  const archive = ongoingFiring({ folder, disk, standing, title, memoryBytes: MEMORY_BYTES, onTrouble });
   if (planFile !== null) archive.plan(planFile);
   await archive.flush();
   return archive;
