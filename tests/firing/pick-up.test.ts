@@ -1,0 +1,106 @@
+import { cp } from 'node:fs/promises';
+import { join } from 'node:path';
+import { afterEach, describe, expect, it } from 'vitest';
+import type { FiringState } from '../../collector/core/state.ts';
+import { type Firing, newFiringOnDisk, pickUpFiring } from '../../collector/firing/begin.ts';
+import { type Pipeline, pipelineStep } from '../../collector/firing/pipeline.ts';
+import { startWatch } from '../../collector/firing/watch.ts';
+import { captureStart, readCapture } from '../../collector/links/capture-reader.ts';
+import type { LinkHandlers } from '../../collector/links/link.ts';
+import { defaultPlan } from '../../protocol/plan.ts';
+import { handClock } from '../links/hand-clock.ts';
+import { readCsv } from '../support/archive-file.ts';
+import { tempFolder } from '../support/collector.ts';
+
+const CUTS = [
+  { capture: 'good-firing', share: 0.01 },
+  { capture: 'good-firing', share: 0.83 },
+  { capture: 'failing-probe-pulled-cable-restart', share: 0.3 },
+  { capture: 'failing-probe-pulled-cable-restart', share: 0.55 },
+  { capture: 'failing-probe-pulled-cable-restart', share: 1 },
+];
+const folders: { remove: () => void }[] = [];
+
+afterEach(() => {
+  for (const folder of folders.splice(0)) folder.remove();
+});
+
+function settingsFor(clock: ReturnType<typeof handClock>, dataFolder: string) {
+  return {
+    clock,
+    dataFolder,
+    plan: { ...defaultPlan(), name: 'kept' },
+    source: 'board' as const,
+    run: 'test',
+    onTrouble: () => undefined,
+    say: () => undefined,
+  };
+}
+
+/** Watches the capture's lines up to `share` of the file, as a live collector does, and stops without saying goodbye. */
+async function watchUpTo(capture: string, share: number) {
+  const path = join('sample-captures', `${capture}.capture`);
+  const lines = [];
+  for await (const batch of readCapture(path)) lines.push(...batch.lines);
+  const data = tempFolder();
+  folders.push(data);
+  const clock = handClock(await captureStart(path));
+  const settings = settingsFor(clock, data.path);
+  const firing = await newFiringOnDisk(settings);
+  let handlers: LinkHandlers | null = null;
+  const watch = startWatch(
+    {
+      ...settings,
+      ...firing,
+      openLink: (given) => {
+        handlers = given;
+        return {
+          name: 'scripted',
+          send: () => undefined,
+          reopen: () => undefined,
+          close: async () => undefined,
+        };
+      },
+    },
+    firing.beginning,
+  );
+  const link = handlers as LinkHandlers | null;
+  if (link === null) throw new Error('the link was not opened');
+  watch.log({ log: 'plan', ...settings.plan }, 'test');
+  link.standing('open', 'open');
+  for (const { at, direction, text } of lines.slice(0, Math.floor(share * lines.length))) {
+    clock.advance(at - clock.now());
+    if (direction === '<') link.line(at, text);
+    else if (direction === '@') link.logged(at, JSON.parse(text));
+  }
+  await firing.archive.flush();
+  return { firing, settings, clock, data: data.path };
+}
+
+/** Both are brought to the same second: a recovered firing stands at its last input. */
+function stateAt(pipeline: Pipeline, at: number): FiringState {
+  // The first tick of a pipeline only says what time it is.
+  for (const hostAt of [at, at + pipeline.slackMs]) pipelineStep(pipeline, { kind: 'tick', at: hostAt });
+  return pipeline.core;
+}
+
+describe('a firing picked up again', () => {
+  it.each(CUTS)('$capture: has the very state it had, cut at $share of it', async ({ capture, share }) => {
+    const { firing, settings, clock, data } = await watchUpTo(capture, share);
+    // What lies on the disk now is what a kill -9 leaves.
+    const copy = tempFolder();
+    folders.push(copy);
+    await cp(data, copy.path, { recursive: true });
+    const again: Firing = await pickUpFiring(settings, join(copy.path, firing.archive.id));
+    const at = Math.ceil(clock.now() / 1000) * 1000 + 60_000;
+    const recovered = stateAt(again.beginning.pipeline, at);
+    const live = stateAt(firing.beginning.pipeline, at);
+    expect(recovered.probes.length).toBeGreaterThan(0);
+    expect(recovered).toEqual(live);
+
+    await again.archive.close();
+    await firing.archive.close();
+    const alerts = (folder: string) => readCsv(join(folder, 'log.csv')).filter((row) => row.log === 'alert');
+    expect(alerts(join(copy.path, firing.archive.id))).toEqual(alerts(firing.archive.folder));
+  });
+});
