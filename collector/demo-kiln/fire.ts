@@ -26,6 +26,8 @@ const CHAR_LIFE_S = 2_400;
 const CHOKING_KG = 58;
 /** With no air to spare this share of the heat leaves as carbon monoxide and soot. */
 const RICH_LOSS = 0.25;
+/** What as much steam as gas takes off the flame. */
+const STEAM_DAMPS = 0.1;
 const HOLE_OPEN_S = 32;
 /** Cold air through an open stoke hole. */
 const OPEN_HOLE_AIR_KG_PER_S = 0.16;
@@ -151,7 +153,10 @@ export function burnFire(fire: Fire, dtS: number, draughtKgPerS: number, firebox
   const airRatio = wantedAir > 1e-9 ? (airKgPerS + openAirKgPerS / 2) / wantedAir : 1e3;
   // A smooth least of 1 and the ratio: gas and air never meet perfectly.
   const squared = Math.min(1e6, airRatio * airRatio);
-  const burnt = Math.sqrt(squared / Math.sqrt(1 + squared * squared));
+  const mixed = Math.sqrt(squared / Math.sqrt(1 + squared * squared));
+  // Steam among the gas puts part of the flame out.
+  const steamy = Math.min(3, steamKgPerS / (volatileKgPerS + 1e-6));
+  const burnt = mixed / (1 + STEAM_DAMPS * steamy * steamy);
   const charKgPerS = charWantedKgPerS * burnt;
   for (const hole of HOLES) {
     const bed = fire.beds[hole];

@@ -52,15 +52,16 @@ export interface Kiln {
 
 /** A couple sees passing gas and the ware around it: how much of the gas, and how slowly it follows, by place. */
 const COUPLES: Record<Zone, { gasShare: number; lagS: number }> = {
-  'front-low': { gasShare: 0.19, lagS: 25 },
-  'front-high': { gasShare: 0.2, lagS: 20 },
-  'back-low': { gasShare: 0.5, lagS: 40 },
-  'back-high': { gasShare: 0.5, lagS: 30 },
+  'front-low': { gasShare: 0.15, lagS: 25 },
+  'front-high': { gasShare: 0.16, lagS: 20 },
+  'back-low': { gasShare: 0.55, lagS: 40 },
+  'back-high': { gasShare: 0.55, lagS: 30 },
 };
 
 /** Air through a hot chimney with the damper all out, kg/s, and through the cracks of a closed kiln. */
 const FULL_DRAUGHT_KG_PER_S = 0.47;
 const CRACKS_KG_PER_S = 0.0015;
+const WET_WOOD_MOISTURE = 0.38;
 /** What a knocked damper leaves of the opening. */
 const SHUT = 0.4;
 /** Warming, melting and boiling common salt: 0.85 kJ/(kg K) × 1200 K + 480 + 2900 kJ/kg, rounded (handbook). */
@@ -112,7 +113,7 @@ function act(kiln: Kiln, deed: Deed): void {
       return;
     case 'salt':
       kiln.saltTakesKJ += ((deed.g ?? 0) / 1000) * SALT_KJ_PER_KG;
-      openHole(kiln.fire, deed.hole, 8);
+      openHole(kiln.fire, deed.hole, 5);
       return;
     case 'draw':
       openHole(kiln.fire, 'right', 20);
@@ -138,9 +139,18 @@ export function kilnStep(kiln: Kiln, dtS: number): Deed[] {
   kiln.ambientC = ambientAt(kiln.startMs + nowS * 1000);
   const readC = meanC(tipC);
   beginScripted(kiln.troubles, nowS, kiln.litS, readC);
-  const on = (what: FireTroubleName): boolean =>
-    kiln.troubles.some((trouble) => trouble.script.what === what && isGoingOn(trouble, nowS));
-  const sight = { nowS, readC, hottestC: hottestC(tipC), emberKg: charKg(fire), on, random: kiln.random };
+  const going = kiln.troubles.filter((trouble) => isGoingOn(trouble, nowS)).map(({ script }) => script);
+  const on = (what: FireTroubleName): boolean => going.some((trouble) => trouble.what === what);
+  const wet = going.find(({ what }) => what === 'wet-wood');
+  const sight = {
+    nowS,
+    readC,
+    hottestC: hottestC(tipC),
+    emberKg: charKg(fire),
+    wetWood: wet ? (wet.moisture ?? WET_WOOD_MOISTURE) : null,
+    on,
+    random: kiln.random,
+  };
   const deeds = tendKiln(potter, sight, dtS);
   for (const deed of deeds) act(kiln, deed);
 

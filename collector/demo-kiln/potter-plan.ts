@@ -35,15 +35,16 @@ export interface PotterPlan {
 export const USUAL_PLAN: PotterPlan = {
   lightUpAfterMin: 20,
   climbs: [
-    { toC: 75, climbCPerH: 21.5 },
-    { toC: 108, climbCPerH: 15.5 },
-    { toC: 150, climbCPerH: 28 },
-    { toC: 230, climbCPerH: 48 },
-    { toC: 330, climbCPerH: 62 },
-    { toC: 650, climbCPerH: 75 },
-    { toC: 1095, climbCPerH: 79 },
-    { toC: 1140, climbCPerH: 58 },
-    { toC: 1400, climbCPerH: 38 },
+    { toC: 75, climbCPerH: 20.5 },
+    { toC: 108, climbCPerH: 17 },
+    { toC: 130, climbCPerH: 18 },
+    { toC: 160, climbCPerH: 26 },
+    { toC: 230, climbCPerH: 46 },
+    { toC: 310, climbCPerH: 62 },
+    { toC: 650, climbCPerH: 77 },
+    { toC: 1100, climbCPerH: 84 },
+    { toC: 1140, climbCPerH: 62 },
+    { toC: 1400, climbCPerH: 39 },
   ],
   reduceFromC: 900,
   reduceMin: 30,
@@ -60,8 +61,9 @@ export const USUAL_PLAN: PotterPlan = {
 /** Minutes between stokes by heat: 20 early (robskiln.com, haaripottery.blogspot), 5 to 8 late (potters.org 116953). */
 const RHYTHM: readonly (readonly [tempC: number, minutes: number])[] = [
   [0, 20],
-  [200, 18],
-  [400, 13],
+  [150, 18],
+  [300, 14],
+  [400, 12],
   [600, 10],
   [900, 8.5],
   [1100, 7.5],
@@ -84,7 +86,7 @@ export function rhythmS(tempC: number): number {
  * heat that does not go up the flue with gas as hot as the kiln.
  */
 export function usualWoodKgPerH(tempC: number, climbCPerH: number, saltKW: number): number {
-  const heatKW = 0.052 * tempC + (0.45 + tempC / 3500) * Math.max(-20, climbCPerH) + saltKW;
+  const heatKW = 0.066 * tempC + (0.45 + tempC / 3500) * Math.max(-20, climbCPerH) + saltKW;
   return (heatKW * 3600) / 14_000 / (1 - (tempC + 60) / 1680);
 }
 

@@ -65,6 +65,8 @@ export interface Sight {
   hottestC: number;
   /** Depth of the ember beds, as the char in them. */
   emberKg: number;
+  /** Share of water in the wood that comes from the wet stack, while it does. */
+  wetWood: number | null;
   on: (trouble: FireTroubleName) => boolean;
   random: Random;
 }
@@ -77,8 +79,8 @@ export function openPotter(plan: PotterPlan, ambientC: number): Potter {
     steadyC: ambientC,
     minutes: [],
     peakC: -1e9,
-    woodKgPerH: 6,
-    knack: 1.6,
+    woodKgPerH: 4.8,
+    knack: 1.5,
     lastStokeS: -1e9,
     nextStokeS: 0,
     nextHole: 'left',

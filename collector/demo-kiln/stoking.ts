@@ -12,11 +12,9 @@ const TURNED_BY_C = 3;
 /** A bed this deep wants to burn down first (potters.org 21634), and a sensible potter lets it. */
 const DEEP_BED_KG = 36;
 const MOST_KG = 24;
-/** Unseasoned wood, which the potter then puts in more of. */
-const WET_WOOD = { moisture: 0.42, times: 1.2 };
-const OVERDONE = { times: 2.6, sooner: 0.55 };
-/** Heat that an hour of salting takes, as the potter allows for it. */
-const SALT_KW = 24;
+const OVERDONE = { times: 2.8, sooner: 0.55, untilKg: 37 };
+/** Heat that salting takes, with the air through the open holes, as the potter allows for it. */
+const SALT_KW = 50;
 
 export function isTroubled({ on }: Sight): boolean {
   return on('choked-embers') || on('wet-wood') || on('damper-shut') || on('nobody-stoking');
@@ -52,7 +50,7 @@ function mendFire(potter: Potter, { nowS }: Sight, sinceS: number): void {
   const wanted = wantedClimb(potter);
   const blind = nowS - potter.troubledS < LOOK_BACK_MIN * 60;
   const off = blind ? 0 : Math.max(-1, Math.min(1, (wanted - seenClimb(potter)) / 50));
-  potter.knack = Math.max(0.5, Math.min(3, potter.knack * Math.exp((0.7 * off * sinceS) / 3600)));
+  potter.knack = Math.max(0.5, Math.min(4, potter.knack * Math.exp((0.7 * off * sinceS) / 3600)));
   const saltKW = potter.stage === 'salting' ? SALT_KW : 0;
   const wood = usualWoodKgPerH(potter.steadyC, wanted, saltKW) * potter.knack * Math.exp(0.2 * off);
   potter.woodKgPerH = Math.max(1.2, Math.min(230, wood));
@@ -62,7 +60,7 @@ function isRipe(potter: Potter, { nowS, readC, emberKg, on }: Sight): boolean {
   if (on('nobody-stoking')) return false;
   const sinceS = nowS - potter.lastStokeS;
   const intervalS = rhythmS(potter.steadyC);
-  if (on('choked-embers')) return sinceS >= OVERDONE.sooner * intervalS;
+  if (on('choked-embers')) return sinceS >= OVERDONE.sooner * intervalS && emberKg < OVERDONE.untilKg;
   if (emberKg > DEEP_BED_KG) return false;
   if (nowS >= potter.nextStokeS) return true;
   const turned = readC < potter.peakC - TURNED_BY_C;
@@ -75,15 +73,14 @@ export function stoke(potter: Potter, sight: Sight, deeds: Deed[]): void {
   const { nowS, random, on } = sight;
   const sinceS = nowS - potter.lastStokeS;
   if (!isTroubled(sight)) mendFire(potter, sight, sinceS);
-  const wet = on('wet-wood');
-  const times = on('choked-embers') ? OVERDONE.times : wet ? WET_WOOD.times : 1;
+  const times = on('choked-embers') ? OVERDONE.times : 1;
   const kg = Math.min(MOST_KG, (potter.woodKgPerH * Math.min(sinceS, 1500)) / 3600) * times;
   deeds.push({
     log: 'stoke',
     hole: potter.nextHole,
     wood: {
       kg: Math.max(0.3, Math.round(kg * (1 + 0.08 * bell(random)) * 10) / 10),
-      moisture: wet ? WET_WOOD.moisture : potter.plan.woodMoisture,
+      moisture: sight.wetWood ?? potter.plan.woodMoisture,
       gassingS: gassingS(potter.steadyC),
     },
   });

@@ -16,6 +16,8 @@ export type FireTroubleName = 'choked-embers' | 'wet-wood' | 'damper-shut' | 'no
 
 export interface FireTrouble extends Scripted {
   what: FireTroubleName;
+  /** Of wet wood, its share of water by wet mass: 0.2 is seasoned, 0.5 is green. 0.38 unless told. */
+  moisture?: number;
 }
 
 /** One thing of a script, and the seconds after the kiln's start at which it began, or null. */
