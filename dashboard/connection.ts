@@ -4,6 +4,7 @@
  *     connecting --open--> open --close, error or 15 s of silence--> lost --back-off--> connecting …
  *                                \--close 4001--> old page (stays)
  */
+import { OLD_PAGE } from '../protocol/live-messages.ts';
 import type { Standing } from './state.ts';
 
 /** The part of a WebSocket that is used. */
@@ -40,8 +41,6 @@ const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 15_000;
 /** The collector beats every second: a socket that says nothing for so long is dead, whatever it says of itself. */
 const SILENCE_MS = 15_000;
-/** The collector closes with this code when the page is of another version. */
-const OLD_PAGE_CODE = 4001;
 
 export function keepConnected(parts: ConnectionParts): Connection {
   let socket: Socket | null = null;
@@ -99,7 +98,7 @@ export function keepConnected(parts: ConnectionParts): Connection {
       // `error` is always followed by `close`, but not in every browser while dialling: the first of them counts.
       fresh.onerror = lose;
       fresh.onclose = ({ code }) => {
-        if (code !== OLD_PAGE_CODE) return lose();
+        if (code !== OLD_PAGE) return lose();
         letGo();
         cancelTimer();
         become('old-page');

@@ -24,6 +24,8 @@ export interface ProbeNow {
   climbCPerH: number | null;
   cone: string | null;
   fault: string | null;
+  /** What is to be known of it that is no fault. */
+  note: string | null;
 }
 
 export interface KnownAlert {
@@ -62,16 +64,26 @@ export function silentProbe(name: string, couple: CoupleType | null): ProbeNow {
     climbCPerH: null,
     cone: null,
     fault: null,
+    note: null,
   };
 }
 
 /** The figures of a reading laid over what was known; a probe that is new to the page is added. */
 export function withReading(firing: Firing, reading: Reading): Firing {
   const probes = [...firing.probes];
-  for (const { probe: name, tempC, smoothC, climbCPerH, cone, fault } of reading.probes) {
+  for (const { probe: name, tempC, smoothC, climbCPerH, cone, fault, note = null } of reading.probes) {
     const place = probes.findIndex((known) => known.name === name);
     const before = probes[place];
-    const now = { name, couple: before?.couple ?? null, at: reading.at, tempC, smoothC, climbCPerH, fault };
+    const now = {
+      name,
+      couple: before?.couple ?? null,
+      at: reading.at,
+      tempC,
+      smoothC,
+      climbCPerH,
+      fault,
+      note,
+    };
     // Heat work never goes down: a probe without a figure keeps its cone.
     const merged = { ...now, cone: cone ?? before?.cone ?? null };
     if (before) probes[place] = merged;
@@ -101,17 +113,18 @@ export function undoTarget(row: { id: string; json: Record<string, unknown> }): 
   return typeof row.json.id === 'string' ? row.json.id : row.id;
 }
 
-/** A row of the log book, new or in place of the one with its id. An undo marks its target and is no row of its own. */
+/**
+ * A row of the log book, new or in place of the one with its id. An undo marks its target and is no row of its own; a
+ * row that takes the place of another (a mended time or text) marks that one.
+ */
 export function withLogged(firing: Firing, row: LoggedEntry): Firing {
-  if (row.log === 'undo') {
-    const target = undoTarget(row);
-    return {
-      ...firing,
-      log: firing.log.map((known) => (known.id === target ? { ...known, undone: true } : known)),
-    };
-  }
-  const place = firing.log.findIndex((known) => rowKey(known) === rowKey(row));
-  const log = place < 0 ? [...firing.log, row] : firing.log.map((known, at) => (at === place ? row : known));
+  const target = row.log === 'undo' ? undoTarget(row) : null;
+  const gone = (known: LoggedEntry) =>
+    target === null ? row.replaces === known.entry && row.id !== known.id : known.id === target;
+  const before = firing.log.map((known) => (gone(known) ? { ...known, undone: true } : known));
+  if (target !== null) return { ...firing, log: before };
+  const place = before.findIndex((known) => rowKey(known) === rowKey(row));
+  const log = place < 0 ? [...before, row] : before.map((known, at) => (at === place ? row : known));
   return { ...firing, log };
 }
 
@@ -128,6 +141,11 @@ export function standingAlerts(firing: Firing): ActiveAlert[] {
         Number(a.acknowledged !== null) - Number(b.acknowledged !== null) ||
         b.raisedAt - a.raisedAt,
     );
+}
+
+/** Ids of alerts that were answered, also while the answer is still on its way. */
+export function answeredAlerts(log: readonly LoggedEntry[]): Set<unknown> {
+  return new Set(log.filter((row) => row.log === 'ack').map((row) => row.json.alert));
 }
 
 /** Entries that count, oldest first by when they happened. */

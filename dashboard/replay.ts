@@ -1,5 +1,6 @@
 /** A recorded firing as it stood at any moment of it: the same parts of the page show it as show a live one. */
 import type { RecordedFiring } from '../protocol/live-messages.ts';
+import { countUpTo } from './curve/columns.ts';
 import { type Firing, NO_KILN, silentProbe } from './firing.ts';
 
 /** First and last moment of a record, epoch ms; null where nothing was recorded. */
@@ -12,18 +13,6 @@ export function spanOf(record: RecordedFiring): { from: number; to: number } | n
   ];
   if (times.length === 0) return null;
   return { from: Math.min(...times), to: Math.max(...times) };
-}
-
-/** How many of these times (rising) are at or before `nowMs`. */
-export function countUpTo(times: readonly number[], nowMs: number): number {
-  let low = 0;
-  let high = times.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((times[middle] ?? 0) <= nowMs) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
 
 /**

@@ -1,5 +1,5 @@
 /** What is so and what to do, in words: the first thing on the page. Pure; most urgent first. */
-import type { LinkStanding } from '../protocol/live-messages.ts';
+import type { ActiveAlert, LinkStanding } from '../protocol/live-messages.ts';
 import { fPerHFromCPerH, type TemperatureUnit } from '../protocol/units.ts';
 import { type Entry, type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
 import type { Freshness } from './freshness.ts';
@@ -25,35 +25,36 @@ export type Tone = 'calm' | 'look-soon' | 'come-now' | 'lost';
 export interface Sentence {
   lines: string[];
   tone: Tone;
+  /** The alert that is told here, and is answered here; the others stand below. */
+  alert: ActiveAlert | null;
 }
 
 /** The sentence before there is any firing to speak of. */
 export function sentenceWithoutFiring(standing: Standing, quietForMs: number | null): Sentence {
-  if (standing === 'old-page') return { lines: [SAY.loadAgain], tone: 'lost' };
-  if (quietForMs !== null) return { lines: [SAY.noCollector(saySpan(quietForMs))], tone: 'lost' };
-  return { lines: [SAY.noCollectorYet], tone: 'calm' };
+  if (standing === 'old-page') return lost(SAY.loadAgain);
+  if (quietForMs !== null) return lost(SAY.noCollector(saySpan(quietForMs)));
+  return { lines: [SAY.noCollectorYet], tone: 'calm', alert: null };
 }
+
+function lost(...lines: string[]): Sentence {
+  return { lines, tone: 'lost', alert: null };
+}
+
+/** Alerts that say themselves how the kiln goes. */
+const TELLS_THE_CLIMB = new Set(['stall', 'falling', 'climb-too-fast', 'cooling-too-fast', 'link-silent']);
 
 /** The sentence for a moment of a firing. */
 export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Standing): Sentence {
-  if (standing === 'old-page') return { lines: [SAY.loadAgain], tone: 'lost' };
   const { fresh, firing } = moment;
-  if (fresh.quietForMs !== null)
-    return { lines: [SAY.noCollector(saySpan(fresh.quietForMs)), SAY.figuresAreOld], tone: 'lost' };
-
-  const alerts = standingAlerts(firing);
-  const urgent = alerts.filter(({ priority }) => priority !== 'note');
-  const [first, second] = urgent;
-  if (fresh.stale && first?.name !== 'link-silent') return { lines: silentBoard(moment), tone: 'lost' };
-  const top = first ?? null;
-  if (top) {
-    const lines = second ? [top.text, second.text] : [top.text, ...soFar(moment, unit).slice(0, 1)];
-    const lost = top.name === 'link-silent' && fresh.ageMs !== null;
-    const quiet = lost ? [SAY.noBoard(saySpan(fresh.ageMs ?? 0))] : [];
-    return { lines: [...quiet, ...lines], tone: top.priority === 'come-now' ? 'come-now' : 'look-soon' };
-  }
-  const note = alerts[0];
-  return { lines: [...soFar(moment, unit), ...(note ? [note.text] : [])], tone: 'calm' };
+  if (standing === 'old-page') return lost(SAY.loadAgain);
+  if (fresh.quietForMs !== null) return lost(SAY.noCollector(saySpan(fresh.quietForMs)), SAY.figuresAreOld);
+  const alert = standingAlerts(firing)[0] ?? null;
+  if (fresh.stale && alert?.name !== 'link-silent') return lost(...silentBoard(moment));
+  if (alert === null) return { lines: soFar(moment, unit), tone: 'calm', alert };
+  if (alert.priority === 'note') return { lines: [...soFar(moment, unit), alert.text], tone: 'calm', alert };
+  const age = alert.name === 'link-silent' && fresh.ageMs !== null ? [SAY.noBoard(saySpan(fresh.ageMs))] : [];
+  const climb = TELLS_THE_CLIMB.has(alert.name) ? [] : soFar(moment, unit).slice(0, 1);
+  return { lines: [...age, alert.text, ...climb], tone: alert.priority, alert };
 }
 
 function silentBoard({ fresh, links }: Moment): string[] {

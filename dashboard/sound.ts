@@ -41,6 +41,8 @@ export interface Sounder {
   silence(): Promise<void>;
   /** Whether a sound would be heard now, as far as the browser tells. */
   armed(): boolean;
+  /** Whether someone asked for sound here. */
+  wanted(): boolean;
   /** Sounds and buzzes where it can; tells how many tones were started. */
   play(pattern: AlertPriority | 'press'): number;
 }
@@ -67,6 +69,7 @@ export function makeSounder(changed: () => void): Sounder {
       changed();
     },
     armed,
+    wanted: () => wanted,
     play(pattern) {
       buzz(BUZZES[pattern]);
       if (!context || !armed()) return 0;

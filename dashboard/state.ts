@@ -46,6 +46,8 @@ export interface PageState {
   /** Ids that have left the page at least once. */
   sent: ReadonlySet<string>;
   refusals: { id: string; text: string }[];
+  /** What was pressed here in the last ten seconds, and may be taken back. */
+  fresh: { waiting: Waiting; saidAtWallMs: number }[];
   /** Messages that could not be read. */
   garbled: number;
 }
@@ -55,7 +57,7 @@ export type PageEvent =
   | { kind: 'garbled' }
   | { kind: 'standing'; standing: Standing; wallMs: number }
   | { kind: 'tick'; wallMs: number }
-  | { kind: 'said'; waiting: Waiting }
+  | { kind: 'said'; waiting: Waiting; wallMs: number }
   | { kind: 'sent'; ids: string[] }
   | { kind: 'dropped'; firing: string }
   | { kind: 'refusal-read'; id: string };
@@ -76,6 +78,7 @@ export function newPage(wallMs: number, outbox: Waiting[]): PageState {
     outbox,
     sent: new Set(),
     refusals: [],
+    fresh: [],
     garbled: 0,
   };
 }
@@ -90,9 +93,9 @@ export function reduce(state: PageState, event: PageEvent): PageState {
     case 'standing':
       return { ...state, standing: event.standing, wallMs: event.wallMs };
     case 'tick':
-      return { ...state, wallMs: Math.max(state.wallMs, event.wallMs) };
+      return ticked(state, Math.max(state.wallMs, event.wallMs));
     case 'said':
-      return { ...state, outbox: put(state.outbox, event.waiting, state.sent) };
+      return said(state, event.waiting, event.wallMs);
     case 'sent':
       return { ...state, sent: new Set([...state.sent, ...event.ids]) };
     case 'dropped':
@@ -100,6 +103,23 @@ export function reduce(state: PageState, event: PageEvent): PageState {
     case 'refusal-read':
       return { ...state, refusals: state.refusals.filter(({ id }) => id !== event.id) };
   }
+}
+
+/** How long an entry may be taken back, wall ms. */
+export const UNDO_FOR_MS = 10_000;
+/** Answers to alerts, and undoing itself, are not things that one takes back. */
+const NOT_UNDONE = new Set(['ack', 'undo']);
+
+function ticked(state: PageState, wallMs: number): PageState {
+  const fresh = state.fresh.filter(({ saidAtWallMs }) => wallMs - saidAtWallMs < UNDO_FOR_MS);
+  return { ...state, wallMs, fresh };
+}
+
+function said(state: PageState, waiting: Waiting, wallMs: number): PageState {
+  const { id, log } = waiting.entry;
+  const others = state.fresh.filter((one) => one.waiting.entry.id !== id);
+  const fresh = NOT_UNDONE.has(log) ? others : [...others, { waiting, saidAtWallMs: wallMs }];
+  return { ...state, outbox: put(state.outbox, waiting, state.sent), fresh };
 }
 
 function heard(state: PageState, message: CollectorMessage): PageState {

@@ -37,11 +37,11 @@ export const STANDING_WORDS: Record<Standing, string> = {
 };
 
 export const DAMPER_STEPS = [
-  { open: 0, words: 'shut' },
-  { open: 0.25, words: 'a quarter' },
-  { open: 0.5, words: 'half' },
-  { open: 0.75, words: 'three quarters' },
-  { open: 1, words: 'open' },
+  { open: 0, words: 'shut', short: 'shut' },
+  { open: 0.25, words: 'a quarter', short: '¼' },
+  { open: 0.5, words: 'half', short: '½' },
+  { open: 0.75, words: 'three quarters', short: '¾' },
+  { open: 1, words: 'open', short: 'open' },
 ] as const;
 
 export const SAY = {
@@ -78,10 +78,11 @@ export const SAY = {
 
   // The figure
   kiln: 'The kiln',
+  kilnLine: 'kiln',
   climbingWord: 'climbing',
   fallingWord: 'falling',
   stillWord: 'standing still',
-  giveOrTake: (rate: string) => `give or take ${rate}`,
+  giveOrTake: (rate: string) => `The climb is known to ${rate} either way.`,
   readAgo: (age: string) => `read ${age} ago`,
   readJustNow: 'read just now',
   oldReading: (age: string) => `OLD: read ${age} ago`,
@@ -132,7 +133,7 @@ export const SAY = {
   heardOf: (text: string) => `Heard: ${text}`,
   heardAt: (clock: string, who: string | null) => (who ? `heard by ${who} at ${clock}` : `heard at ${clock}`),
   raisedAgo: (span: string) => `for ${span} now`,
-  soundOff: 'Sound is off on this page.',
+  soundOff: 'Sound is off here.',
   soundStopped: 'The sound has stopped here.',
   letItSound: 'Let it sound',
   soundOn: 'Sound is on.',
@@ -222,9 +223,12 @@ export const SAY = {
   showAll: (n: number) => `Show all ${n}`,
   showFewer: 'Show fewer',
   onItsWay: 'on its way',
+  takenBack: 'taken back',
   by: (who: string) => `by ${who}`,
 
   // Past firings
+  spyhole: 'Spyhole',
+  pages: 'Pages',
   now: 'Now',
   past: 'Past firings',
   pastEmpty: 'No firing has been kept yet.',

@@ -55,11 +55,72 @@ export function pushReading(columns: Columns, reading: Reading, gapMs: number): 
   }
   for (const { probe, tempC } of columns.probes) {
     const figures = reading.probes.find((one) => one.probe === probe);
-    if (figures) tempC[row] = figures.tempC;
+    if (figures) tempC[row] = figures.curveC === undefined ? figures.tempC : figures.curveC;
   }
   if (reading.late) closeFilledGap(columns, row, gapMs);
   else breakAfterSilence(columns, reading, row, gapMs);
   if (columns.at.length > MOST_ROWS) thinOldRows(columns.at, valueColumns(columns), MOST_ROWS / 2);
+}
+
+/** How many of these times (rising) are at or before `nowMs`. */
+export function countUpTo(times: readonly number[], nowMs: number): number {
+  let low = 0;
+  let high = times.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((times[middle] ?? 0) <= nowMs) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Follows a recorded curve to `nowMs`: forward by adding its rows, back by cutting them off. Columns of another curve begin anew. */
+export function followTo(columns: Columns, source: Columns, nowMs: number): Columns {
+  const rows = countUpTo(source.at, nowMs);
+  const names = (one: Columns) => one.probes.map(({ probe }) => probe).join(' ');
+  const same = names(columns) === names(source) && columns.at[0] === source.at[0];
+  const followed = same
+    ? columns
+    : { ...emptyColumns(), probes: source.probes.map(({ probe }) => ({ probe, tempC: [] })) };
+  const from = valueColumns(source);
+  followed.at.length = Math.min(followed.at.length, rows);
+  for (let row = followed.at.length; row < rows; row += 1) followed.at.push(source.at[row] ?? 0);
+  valueColumns(followed).forEach((cells, column) => {
+    cells.length = Math.min(cells.length, rows);
+    for (let row = cells.length; row < rows; row += 1) cells.push(from[column]?.[row]);
+  });
+  return followed;
+}
+
+/** Puts a stretch that was asked for again, finer, in the place of the same stretch. Rows outside it stay. */
+export function layInStretch(columns: Columns, stretch: Curve): void {
+  const first = stretch.at[0];
+  const last = stretch.at.at(-1);
+  if (first === undefined || last === undefined) return;
+  for (const { probe } of stretch.probes) {
+    if (columns.probes.some((known) => known.probe === probe)) continue;
+    columns.probes.push({ probe, tempC: new Array<Cell>(columns.at.length).fill(null) });
+  }
+  const from = columns.at.findIndex((at) => at >= first);
+  const after = columns.at.findIndex((at) => at > last);
+  const start = from < 0 ? columns.at.length : from;
+  const dropped = (after < 0 ? columns.at.length : after) - start;
+  const rows = stretch.at.length;
+  replaceRows(columns.at, start, dropped, stretch.at);
+  replaceRows(columns.kiln, start, dropped, stretch.kiln);
+  replaceRows(columns.climbCPerH, start, dropped, stretch.kilnClimbCPerH);
+  for (const { probe, tempC } of columns.probes) {
+    const cells = stretch.probes.find((one) => one.probe === probe)?.tempC;
+    replaceRows(tempC, start, dropped, cells ?? new Array<Cell>(rows).fill(null));
+  }
+}
+
+/** In place and without spreading: a stretch may hold more rows than a call may have arguments. */
+function replaceRows<T>(column: T[], start: number, dropped: number, rows: readonly T[]): void {
+  const tail = column.slice(start + dropped);
+  column.length = start;
+  for (const cell of rows) column.push(cell);
+  for (const cell of tail) column.push(cell);
 }
 
 /** The row of this time: an existing one, or a new one in its place. */

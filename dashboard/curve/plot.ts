@@ -1,0 +1,277 @@
+/** The curve itself: a plot over the long-lived columns, redrawn at most once a frame. */
+import uPlot from 'uplot';
+import { fFromC } from '../../protocol/units.ts';
+import { SAY } from '../words.ts';
+import { midnightBefore, spreadLabels, tempMarks, timeMarks, timeWords } from './axis.ts';
+import type { Columns } from './columns.ts';
+import { deviceFont, type Ink, readInk } from './ink.ts';
+import { drawMark, type EndMark, probeLine } from './line-styles.ts';
+import { drawBefore, drawBehind, ROWS_PX, sheetOf } from './marks.ts';
+import { heightOf, type Scene } from './scene.ts';
+
+export interface CurvePlot {
+  show(scene: Scene): void;
+  /** Moves the reading line by so many screen pixels; from the newest point if it stands nowhere. */
+  step(px: number): void;
+  destroy(): void;
+}
+
+export interface PlotParts {
+  host: HTMLElement;
+  /** The row under the reading line, or null where there is none. */
+  read(row: number | null): void;
+  /** A stretch was drawn out with the mouse. */
+  stretch(from: number, to: number): void;
+}
+
+function dataOf(columns: Columns): uPlot.AlignedData {
+  return [columns.at, columns.kiln, ...columns.probes.map(({ tempC }) => tempC)];
+}
+
+/** The newest point of a series that is shown; null if none. */
+function lastPoint(u: uPlot, series: number, scene: Scene): { at: number; tempC: number } | null {
+  const cells = u.data[series];
+  const times = u.data[0];
+  if (!cells) return null;
+  for (let row = times.length - 1; row >= 0; row -= 1) {
+    const at = times[row] ?? 0;
+    if (at < scene.from) return null;
+    const value = cells[row];
+    if (at <= scene.to && typeof value === 'number') return { at, tempC: value };
+  }
+  return null;
+}
+
+export function makePlot(parts: PlotParts, first: Scene): CurvePlot {
+  let scene = first;
+  let plot: uPlot | null = null;
+  let made = '';
+  let frame = 0;
+  let ink = readInk();
+
+  const signature = () =>
+    [scene.unit, ink.ground, ink.font, ...scene.columns.probes.map(({ probe }) => probe)].join('|');
+
+  const draw = () => {
+    frame = 0;
+    ink = readInk();
+    const wanted = signature();
+    if (!plot || made !== wanted) {
+      plot?.destroy();
+      parts.host.replaceChildren();
+      plot = build(parts, () => scene, ink);
+      made = wanted;
+    }
+    plot.batch(() => {
+      plot?.setData(dataOf(scene.columns), false);
+      plot?.setScale('x', { min: scene.from, max: scene.to });
+    });
+  };
+
+  const ask = () => {
+    if (frame === 0) frame = requestAnimationFrame(draw);
+  };
+
+  const resized = new ResizeObserver(() => {
+    const { width, height } = sizeOf(parts.host);
+    if (plot && (plot.width !== width || plot.height !== height)) plot.setSize({ width, height });
+  });
+  resized.observe(parts.host);
+  // Letters that were measured before the face had come would stay as they were.
+  void document.fonts?.ready.then(ask);
+  ask();
+
+  return {
+    show(next) {
+      scene = next;
+      ask();
+    },
+    step(px) {
+      if (!plot) return;
+      const standing = plot.cursor.left ?? -1;
+      const newest = plot.valToPos(Math.min(scene.to, scene.columns.at.at(-1) ?? scene.to), 'x');
+      const left = Math.min(
+        Math.max(0, (standing < 0 ? newest : standing) + px),
+        plot.bbox.width / (window.devicePixelRatio || 1),
+      );
+      plot.setCursor({ left, top: 10 });
+    },
+    destroy() {
+      cancelAnimationFrame(frame);
+      resized.disconnect();
+      plot?.destroy();
+    },
+  };
+}
+
+function sizeOf(host: HTMLElement): { width: number; height: number } {
+  return { width: Math.max(200, host.clientWidth), height: Math.max(260, host.clientHeight) };
+}
+
+function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
+  const first = sceneNow();
+  const labels = [SAY.kilnLine, ...first.columns.probes.map(({ probe }) => probe)];
+  const probeCount = first.columns.probes.length;
+  const widest = Math.max(...labels.map((label) => label.length));
+  const right = Math.min(110, 18 + widest * ink.sizePx * 0.56);
+  const options: uPlot.Options = {
+    ...sizeOf(parts.host),
+    ms: 1,
+    padding: [6, right, 0, 0],
+    legend: { show: false },
+    scales: {
+      x: { time: false, auto: false },
+      y: { range: (u) => rangeShown(u, sceneNow()) },
+    },
+    axes: [timeAxis(sceneNow, ink), heatAxis(sceneNow, ink)],
+    series: [
+      {},
+      lineOf(ink.kiln, 2.75, []),
+      ...first.columns.probes.map((_, index) => {
+        const { dash, colourIndex } = probeLine(index);
+        return lineOf(ink.probes[colourIndex] ?? ink.ink, 1.5, dash);
+      }),
+    ],
+    cursor: { y: false, points: { size: 8 }, drag: { x: true, y: false, setScale: false, dist: 12 } },
+    hooks: {
+      drawClear: [(u) => drawBehind(sheetOf(u, sceneNow(), ink))],
+      draw: [
+        (u) => {
+          drawBefore(sheetOf(u, sceneNow(), ink));
+          endLabels(u, sceneNow(), ink, labels, probeCount);
+        },
+      ],
+      setCursor: [(u) => parts.read(u.cursor.idx ?? null)],
+      setSelect: [
+        (u) => {
+          if (u.select.width < 12) return;
+          const from = u.posToVal(u.select.left, 'x');
+          const to = u.posToVal(u.select.left + u.select.width, 'x');
+          u.setSelect({ left: 0, top: 0, width: 0, height: 0 }, false);
+          parts.stretch(from, to);
+        },
+      ],
+      ready: [(u) => followFinger(u)],
+    },
+  };
+  return new uPlot(options, dataOf(first.columns), parts.host);
+}
+
+function lineOf(stroke: string, width: number, dash: number[]): uPlot.Series {
+  return { stroke, width, dash, spanGaps: false, points: { show: false } };
+}
+
+/** Least and greatest of what is shown, over all lines. */
+function rangeShown(u: uPlot, scene: Scene): [number, number] {
+  let low: number | null = null;
+  let high: number | null = null;
+  const times = u.data[0];
+  for (let row = 0; row < times.length; row += 1) {
+    const at = times[row] ?? 0;
+    if (at < scene.from || at > scene.to) continue;
+    for (let series = 1; series < u.data.length; series += 1) {
+      const value = u.data[series]?.[row];
+      if (typeof value !== 'number') continue;
+      if (low === null || value < low) low = value;
+      if (high === null || value > high) high = value;
+    }
+  }
+  return heightOf(scene, low, high);
+}
+
+function timeAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
+  return {
+    font: ink.font,
+    stroke: ink.ink,
+    lineGap: 1.2,
+    gap: ROWS_PX + 2,
+    size: ROWS_PX + 8 + Math.ceil(ink.sizePx * 2.5),
+    grid: { show: false },
+    ticks: { show: false },
+    splits: (u, _axis, min, max) => {
+      const origin = sceneNow().litAtMs ?? midnightBefore(min);
+      return timeMarks(
+        min,
+        max,
+        origin,
+        Math.floor(u.bbox.width / (window.devicePixelRatio || 1) / (ink.sizePx * 5)),
+      );
+    },
+    values: (_u, splits) => splits.map((at) => timeWords(at, sceneNow().litAtMs)),
+  };
+}
+
+function heatAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
+  return {
+    font: ink.font,
+    stroke: ink.ink,
+    gap: 5,
+    size: Math.ceil(ink.sizePx * 3.4),
+    grid: { stroke: ink.rule, width: 0.5 },
+    ticks: { show: false },
+    splits: (u, _axis, min, max) => {
+      const most = Math.floor(u.bbox.height / (window.devicePixelRatio || 1) / 52);
+      return tempMarks(min, max, sceneNow().unit, most);
+    },
+    values: (_u, splits) => splits.map((c) => `${Math.round(sceneNow().unit === 'F' ? fFromC(c) : c)}°`),
+  };
+}
+
+/** Each line's name at its end, pushed apart where they would lie on each other. */
+function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], probeCount: number): void {
+  const ratio = window.devicePixelRatio || 1;
+  const { ctx } = u;
+  const ends: { label: string; x: number; y: number; colour: string; mark: EndMark; bold: boolean }[] = [];
+  for (let series = 1; series <= probeCount + 1; series += 1) {
+    const point = lastPoint(u, series, scene);
+    if (!point) continue;
+    const style = probeLine(series - 2);
+    const kiln = series === 1;
+    ends.push({
+      label: labels[series - 1] ?? '',
+      x: u.valToPos(point.at, 'x', true),
+      y: u.valToPos(point.tempC, 'y', true),
+      colour: kiln ? ink.kiln : (ink.probes[style.colourIndex] ?? ink.ink),
+      mark: kiln ? 'disc' : style.mark,
+      bold: kiln,
+    });
+  }
+  const apart = ink.sizePx * 1.15 * ratio;
+  const bottom = u.bbox.top + u.bbox.height - apart / 2;
+  const places = spreadLabels(
+    ends.map(({ y }) => y),
+    apart,
+    u.bbox.top + apart,
+    bottom,
+  );
+  ctx.save();
+  ctx.textAlign = 'left';
+  ctx.textBaseline = 'middle';
+  ends.forEach(({ label, x, y, colour, mark, bold }, index) => {
+    const labelY = places[index] ?? y;
+    ctx.fillStyle = colour;
+    ctx.strokeStyle = colour;
+    ctx.lineWidth = 1.5 * ratio;
+    drawMark(ctx, mark, x, y, (bold ? 4.5 : 3.5) * ratio);
+    ctx.lineWidth = ratio;
+    ctx.beginPath();
+    ctx.moveTo(x + 5 * ratio, y);
+    ctx.lineTo(x + 12 * ratio, labelY);
+    ctx.stroke();
+    ctx.font = deviceFont(bold ? ink.boldFont : ink.font, ratio);
+    ctx.lineWidth = 3 * ratio;
+    ctx.strokeStyle = ink.ground;
+    ctx.strokeText(label, x + 14 * ratio, labelY);
+    ctx.fillText(label, x + 14 * ratio, labelY);
+  });
+  ctx.restore();
+}
+
+/** A finger that is drawn along the curve moves the reading line; up and down still scrolls the page. */
+function followFinger(u: uPlot): void {
+  u.over.addEventListener('pointermove', (event) => {
+    if (event.pointerType === 'mouse') return;
+    const box = u.over.getBoundingClientRect();
+    u.setCursor({ left: event.clientX - box.left, top: 10 });
+  });
+}

@@ -1,0 +1,107 @@
+/** What the curve shows at a moment, and which stretch of time of it. Pure. */
+import type { ActiveAlert } from '../../protocol/live-messages.ts';
+import type { TemperatureUnit } from '../../protocol/units.ts';
+import { type Entry, type Firing, litAt } from '../firing.ts';
+import type { Columns } from './columns.ts';
+
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+
+export type Range = 'whole' | '4h' | '1h' | { from: number; to: number };
+
+export interface Scene {
+  columns: Columns;
+  unit: TemperatureUnit;
+  /** The stretch of time that is shown, epoch ms. */
+  from: number;
+  to: number;
+  now: number;
+  litAtMs: number | null;
+  stages: Firing['stages'];
+  stokes: { at: number; hole: 'left' | 'right' }[];
+  salts: { at: number; hole: 'left' | 'right' }[];
+  draws: number[];
+  alerts: { at: number; priority: ActiveAlert['priority'] }[];
+  /** Where the kiln is expected to reach salting heat: earliest and latest, epoch ms; `toMs` null: open to the right. */
+  fan: { fromMs: number; fromC: number; lowMs: number; highMs: number | null; atC: number } | null;
+  saltingStartC: number | null;
+  topC: number;
+}
+
+const SPANS = { '4h': 4 * HOUR, '1h': HOUR };
+/** A firing that has only begun is drawn on this much time at the least. */
+const LEAST_SPAN_MS = 10 * MINUTE;
+
+function holeMarks(log: readonly Entry[], word: string): { at: number; hole: 'left' | 'right' }[] {
+  return log
+    .filter((row) => row.log === word && !row.undone)
+    .map((row) => ({ at: row.at, hole: row.json.hole === 'right' ? 'right' : 'left' }));
+}
+
+function fanOf(firing: Firing, columns: Columns): Scene['fan'] {
+  const { forecast, plan } = firing;
+  const last = columns.kiln.findLastIndex((cell) => typeof cell === 'number');
+  const fromC = columns.kiln[last];
+  const fromMs = columns.at[last];
+  if (
+    !forecast?.toSaltingMs ||
+    plan.saltingStartC === null ||
+    typeof fromC !== 'number' ||
+    fromMs === undefined
+  )
+    return null;
+  if (fromC >= plan.saltingStartC) return null;
+  const { low, high } = forecast.toSaltingMs;
+  const lowMs = Math.max(fromMs, forecast.at + low);
+  const highMs = high === null ? null : Math.max(lowMs, forecast.at + high);
+  return { fromMs, fromC, lowMs, highMs, atC: plan.saltingStartC };
+}
+
+/** The scene of a moment. What is expected gets at most a quarter of the width, and none on a stretch of one's own. */
+export function sceneOf(
+  firing: Firing,
+  log: readonly Entry[],
+  columns: Columns,
+  now: number,
+  unit: TemperatureUnit,
+  range: Range,
+): Scene {
+  const first = columns.at[0] ?? now;
+  const newest = Math.max(columns.at.at(-1) ?? now, first);
+  const span =
+    typeof range === 'string' && range !== 'whole' ? SPANS[range] : Math.max(newest - first, LEAST_SPAN_MS);
+  const fan = fanOf(firing, columns);
+  const ahead = fan ? Math.min(span / 3, (fan.highMs ?? fan.lowMs + span) - newest) : 0;
+  const shown =
+    typeof range === 'object'
+      ? range
+      : range === 'whole'
+        ? { from: first, to: first + span + ahead }
+        : { from: newest - span, to: newest + ahead };
+  return {
+    columns,
+    unit,
+    ...shown,
+    now,
+    litAtMs: litAt({ log: [...log], stages: firing.stages }),
+    stages: firing.stages,
+    stokes: holeMarks(log, 'stoke'),
+    salts: holeMarks(log, 'salt'),
+    draws: log.filter((row) => row.log === 'draw' && !row.undone).map(({ at }) => at),
+    alerts: firing.alerts.map(({ alert }) => ({ at: alert.raisedAt, priority: alert.priority })),
+    fan,
+    saltingStartC: firing.plan.saltingStartC,
+    topC: firing.plan.topC,
+  };
+}
+
+/** Least and greatest temperature to show, °C, with room above for the stages' names. */
+export function heightOf(scene: Scene, shownMin: number | null, shownMax: number | null): [number, number] {
+  const low = shownMin ?? 0;
+  const high = shownMax ?? 100;
+  const toSalting = scene.saltingStartC !== null && (scene.fan !== null || scene.saltingStartC - high < 120);
+  const top =
+    toSalting && scene.saltingStartC !== null && low > 300 ? Math.max(high, scene.saltingStartC) : high;
+  const span = Math.max(top - low, 30);
+  return [low - span * 0.04, top + span * 0.2];
+}

@@ -1,0 +1,30 @@
+/** Where probes stand on the ground plan, seen from above: nine places, 0 back left … 8 front right. */
+
+export const PLACES = [
+  'back left',
+  'back',
+  'back right',
+  'left',
+  'middle',
+  'right',
+  'front left',
+  'front',
+  'front right',
+] as const;
+
+/** A first guess from the probe's name; the potter puts it right. */
+export function guessPlace(name: string): number {
+  const row = /back|rear|flue|chimney|stack/.test(name) ? 0 : /front|door|fire|mouth/.test(name) ? 2 : 1;
+  const column = /left/.test(name) ? 0 : /right/.test(name) ? 2 : 1;
+  return 3 * row + column;
+}
+
+/** The probes at each of the nine places; more than one may stand at a place (top and bottom of the same stack). */
+export function placed<P extends { name: string }>(
+  probes: readonly P[],
+  chosen: Readonly<Record<string, number>>,
+): P[][] {
+  const grid: P[][] = PLACES.map(() => []);
+  for (const probe of probes) grid[chosen[probe.name] ?? guessPlace(probe.name)]?.push(probe);
+  return grid;
+}

@@ -1,0 +1,176 @@
+/** The live page's machinery: connection, outbox, alarm and timers around the store. No view in it. */
+import { z } from 'zod';
+import {
+  collectorMessageSchema,
+  LIVE_PATH,
+  LIVE_VERSION,
+  type PageMessage,
+} from '../protocol/live-messages.ts';
+import { formatTime } from '../protocol/times.ts';
+import { dueSound, type Sounded } from './alarm.ts';
+import { type Connection, keepConnected, type Socket } from './connection.ts';
+import { standingAlerts } from './firing.ts';
+import { firingNow, freshnessOf } from './freshness.ts';
+import { browserStorage, recall, remember } from './keep.ts';
+import { outboxSchema, type Waiting } from './outbox.ts';
+import { makeSounder, type Sounder } from './sound.ts';
+import { newPage } from './state.ts';
+import { createStore, type Store } from './store.ts';
+import { wallFrom } from './wall.ts';
+
+// Compiled schemas would need `eval`, which the page's content security policy forbids.
+z.config({ jitless: true });
+
+export interface Page {
+  store: Store;
+  sounder: Sounder;
+  /** Writes an entry down: at once here, and at the collector as soon as it is heard. */
+  say(entry: { log: string } & Record<string, unknown>): void;
+  /** Takes an entry back by its id. */
+  undo(id: string): void;
+  /** Drops what waits for another firing. */
+  throwAway(firing: string): void;
+  /** False once the browser has refused to keep what waits. */
+  keeps(): boolean;
+}
+
+const ASK_AGAIN_MS = 2_000;
+
+/** Starts it all. `who` is asked at each entry. */
+export function startPage(who: () => string): Page {
+  const wall = wallFrom(
+    () => performance.now(),
+    () => Date.now(),
+  );
+  const storage = browserStorage();
+  const kept = recall<Waiting[]>(storage, 'outbox', outboxSchema, []);
+  const store = createStore(newPage(wall(), kept), (delayMs, fn) => setTimeout(fn, delayMs));
+  const sounder = makeSounder(() => store.dispatch({ kind: 'tick', wallMs: wall() }));
+  let sounded: Sounded = new Map();
+  let onItsWay = new Set<Waiting>();
+  let askedAtMs = Number.NEGATIVE_INFINITY;
+  let keeps = true;
+
+  const tell = (message: PageMessage) => connection.send(JSON.stringify(message));
+
+  const ring = () => {
+    const state = store.get();
+    const alerts = state.firing ? standingAlerts(state.firing) : [];
+    const due = dueSound(sounded, { alerts, quietForMs: freshnessOf(state).quietForMs, wallMs: wall() });
+    sounded = due.sounded;
+    if (due.sound) sounder.play(due.sound);
+  };
+
+  const askForMissing = () => {
+    const { behind, n, wallMs } = store.get();
+    if (!behind || wallMs - askedAtMs < ASK_AGAIN_MS) return;
+    if (tell({ type: 'since', n })) askedAtMs = wallMs;
+  };
+
+  /** Hands over what waits for this firing and has not been handed to this socket yet. */
+  const deliver = () => {
+    const { outbox, firing } = store.get();
+    const ready = outbox.filter((one) => one.firing === firing?.summary.id && !onItsWay.has(one));
+    const gone = ready.filter((one) => tell({ type: 'log', entry: one.entry }));
+    for (const one of gone) onItsWay.add(one);
+    if (gone.length > 0) store.dispatch({ kind: 'sent', ids: gone.map(({ entry }) => entry.id) });
+  };
+
+  const keep = () => {
+    keeps = remember(storage, 'outbox', store.get().outbox);
+  };
+
+  const hear = (text: string) => {
+    const message = readMessage(text);
+    if (!message) return store.dispatch({ kind: 'garbled' });
+    store.dispatch({ kind: 'message', message, wallMs: wall() });
+    if (message.type === 'taken') keep();
+    askForMissing();
+    deliver();
+    ring();
+  };
+
+  const connection: Connection = keepConnected({
+    dial: () => new WebSocket(liveAddress()) as Socket,
+    after: (delayMs, fn) => {
+      const timer = setTimeout(fn, delayMs);
+      return () => clearTimeout(timer);
+    },
+    chance: Math.random,
+    greeting: () => {
+      const { run, n } = store.get();
+      const width = Math.round(Math.min(10_000, Math.max(100, window.innerWidth)));
+      const greet: PageMessage = { type: 'greet', version: LIVE_VERSION, run, n, width };
+      return JSON.stringify(greet);
+    },
+    heard: hear,
+    standing: (standing) => {
+      if (standing !== 'open') onItsWay = new Set();
+      store.dispatch({ kind: 'standing', standing, wallMs: wall() });
+    },
+  });
+
+  setInterval(() => {
+    store.dispatch({ kind: 'tick', wallMs: wall() });
+    askForMissing();
+    ring();
+  }, 1000);
+  window.addEventListener('online', () => connection.retryNow());
+  document.addEventListener('visibilitychange', () => {
+    store.dispatch({ kind: 'tick', wallMs: wall() });
+    if (!document.hidden) connection.retryNow();
+  });
+
+  const put = (waiting: Waiting) => {
+    store.dispatch({ kind: 'said', waiting, wallMs: wall() });
+    keep();
+    deliver();
+    sounder.play('press');
+  };
+
+  return {
+    store,
+    sounder,
+    say(entry) {
+      const state = store.get();
+      const now = firingNow({ clock: state.clock, wallMs: wall() });
+      if (!state.firing || now === null) return;
+      const at = Math.round(now);
+      const name = who().trim();
+      const signed = name === '' ? {} : { who: name };
+      const whole = { ...entry, ...signed, id: newId(), at: formatTime(at) };
+      put({ firing: state.firing.summary.id, at, entry: whole });
+    },
+    undo(id) {
+      const state = store.get();
+      const now = firingNow({ clock: state.clock, wallMs: wall() });
+      if (!state.firing || now === null) return;
+      const at = Math.round(now);
+      put({ firing: state.firing.summary.id, at, entry: { log: 'undo', id, at: formatTime(at) } });
+    },
+    throwAway(firing) {
+      store.dispatch({ kind: 'dropped', firing });
+      keep();
+    },
+    keeps: () => keeps,
+  };
+}
+
+function readMessage(text: string) {
+  try {
+    const parsed = collectorMessageSchema.safeParse(JSON.parse(text));
+    return parsed.success ? parsed.data : null;
+  } catch {
+    return null;
+  }
+}
+
+function liveAddress(): string {
+  const scheme = location.protocol === 'https:' ? 'wss:' : 'ws:';
+  return `${scheme}//${location.host}${LIVE_PATH}`;
+}
+
+function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return `page-${Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('')}`;
+}

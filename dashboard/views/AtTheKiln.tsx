@@ -1,0 +1,136 @@
+/** Everything else that one does at a kiln, each at one touch; the big steps want a held press. */
+import { useState } from 'preact/hooks';
+import { lastOf, pulledProbes } from '../firing.ts';
+import { sayCharge } from '../say.ts';
+import type { Moment } from '../sentence.ts';
+import type { Settings } from '../settings.ts';
+import { DAMPER_STEPS, SAY } from '../words.ts';
+import { ConesSeen } from './ConesSeen.tsx';
+import { Group } from './Group.tsx';
+import type { Say } from './Hands.tsx';
+import { HoldButton } from './HoldButton.tsx';
+import { PressButton } from './PressButton.tsx';
+
+interface Props {
+  moment: Moment;
+  settings: Settings;
+  change(part: Partial<Settings>): void;
+  say: Say;
+}
+
+const DRAWS = [
+  { words: SAY.drawThin, entry: { log: 'draw', thickness: 'thin' } },
+  { words: SAY.drawGood, entry: { log: 'draw', thickness: 'good' } },
+  { words: SAY.drawHeavy, entry: { log: 'draw', thickness: 'heavy' } },
+  { words: SAY.drawUnread, entry: { log: 'draw' } },
+];
+const FIRES = [
+  { words: SAY.oxidising, seen: 'oxidising' },
+  { words: SAY.neutral, seen: 'neutral' },
+  { words: SAY.reducing, seen: 'reducing' },
+];
+const CHARGES = [0.5, 1, 2, 4];
+
+export function AtTheKiln({ moment, settings, change, say }: Props) {
+  const { firing, log } = moment;
+  const holding = lastOf(log, 'hold')?.json.on === true;
+  const damper = lastOf(log, 'damper')?.json.open;
+  const pulled = pulledProbes(log);
+  return (
+    <section class="at-kiln" aria-labelledby="at-kiln-title">
+      <h2 id="at-kiln-title">{SAY.atTheKiln}</h2>
+      <div class="groups">
+        <Group name={SAY.drawRing}>
+          {DRAWS.map(({ words, entry }) => (
+            <PressButton key={words} label={`${SAY.drawRing}, ${words}`} onPress={() => say(entry)}>
+              {words}
+            </PressButton>
+          ))}
+        </Group>
+        <Group name={SAY.damper}>
+          {DAMPER_STEPS.map(({ open, words, short }) => (
+            <PressButton
+              key={words}
+              pressed={damper === open}
+              label={`${SAY.damper} ${words}`}
+              onPress={() => say({ log: 'damper', open })}
+            >
+              {short}
+            </PressButton>
+          ))}
+        </Group>
+        <Group name={SAY.holdGroup}>
+          <PressButton pressed={holding} onPress={() => say({ log: 'hold', on: !holding })}>
+            {holding ? SAY.endHold : SAY.hold}
+          </PressButton>
+        </Group>
+        <Group name={SAY.fire}>
+          {FIRES.map(({ words, seen }) => (
+            <PressButton
+              key={seen}
+              label={`${SAY.fire} ${words}`}
+              onPress={() => say({ log: 'atmosphere', seen })}
+            >
+              {words}
+            </PressButton>
+          ))}
+        </Group>
+        <Group name={SAY.charge}>
+          {CHARGES.map((times) => (
+            <button
+              key={times}
+              type="button"
+              class="press choice"
+              aria-pressed={settings.charges === times}
+              onClick={() => change({ charges: times })}
+            >
+              {sayCharge(firing.plan.chargeG * times, settings.unit)}
+            </button>
+          ))}
+        </Group>
+        <ConesSeen moment={moment} say={say} />
+        <Group name={SAY.couples}>
+          {firing.probes.map(({ name }) => (
+            <PressButton
+              key={name}
+              onPress={() => say({ log: pulled.has(name) ? 'put-back' : 'pulled', probe: name })}
+            >
+              {pulled.has(name) ? SAY.putBack(name) : SAY.pull(name)}
+            </PressButton>
+          ))}
+        </Group>
+        <NoteGroup say={say} />
+        <Group name={SAY.steps}>
+          <HoldButton words={SAY.endSalt} onHeld={() => say({ log: 'end-salt' })} />
+          <HoldButton words={SAY.clamUp} onHeld={() => say({ log: 'clam-up' })} />
+          <HoldButton words={SAY.unbricked} onHeld={() => say({ log: 'unbricked' })} />
+        </Group>
+      </div>
+    </section>
+  );
+}
+
+function NoteGroup({ say }: { say: Say }) {
+  const [note, setNote] = useState('');
+  return (
+    <Group name={SAY.note}>
+      <form
+        class="note-form"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (note.trim() === '') return;
+          say({ log: 'note', note: note.trim() });
+          setNote('');
+        }}
+      >
+        <label class="field">
+          <span>{SAY.noteLabel}</span>
+          <textarea rows={2} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
+        </label>
+        <button type="submit" class="press" disabled={note.trim() === ''}>
+          {SAY.writeDown}
+        </button>
+      </form>
+    </Group>
+  );
+}

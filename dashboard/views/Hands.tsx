@@ -1,0 +1,54 @@
+/** Two hands: the left hole's buttons at the left edge, the right hole's at the right, as the holes are at the kiln. */
+import type { TemperatureUnit } from '../../protocol/units.ts';
+import { type Hole, saltSoFar } from '../salt.ts';
+import { sayCharge } from '../say.ts';
+import type { Moment } from '../sentence.ts';
+import { SAY } from '../words.ts';
+import { PressButton } from './PressButton.tsx';
+
+export type Say = (entry: { log: string } & Record<string, unknown>) => void;
+
+interface Props {
+  moment: Moment;
+  unit: TemperatureUnit;
+  charges: number;
+  say: Say;
+}
+
+const HOLE_WORDS: Record<Hole, string> = { left: SAY.leftHole, right: SAY.rightHole };
+
+export function Hands({ moment, unit, charges, say }: Props) {
+  const g = Math.round(moment.firing.plan.chargeG * charges * 10) / 10;
+  const charge = sayCharge(g, unit);
+  const { next } = saltSoFar(moment.log, moment.firing.plan, moment.now);
+  const nextSalt = moment.firing.stage === 'salting' ? next : null;
+  return (
+    <section class="hands" aria-label={SAY.hands}>
+      {(['left', 'right'] as const).map((hole) => (
+        <div key={hole} class={`hand hand-${hole}`}>
+          <PressButton
+            class="hand-press"
+            label={SAY.stokeLabel(HOLE_WORDS[hole])}
+            onPress={() => say({ log: 'stoke', hole })}
+          >
+            <span class="press-word">{SAY.stoke}</span>
+            <span class="press-small">{HOLE_WORDS[hole]}</span>
+          </PressButton>
+          <PressButton
+            class="hand-press"
+            label={SAY.saltLabel(HOLE_WORDS[hole], charge)}
+            onPress={() => say({ log: 'salt', hole, g })}
+          >
+            <span class="press-word">
+              {SAY.salt}
+              {nextSalt === hole && <span class="next-mark">{SAY.next}</span>}
+            </span>
+            <span class="press-small">
+              {HOLE_WORDS[hole]}, {charge}
+            </span>
+          </PressButton>
+        </div>
+      ))}
+    </section>
+  );
+}

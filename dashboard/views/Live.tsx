@@ -1,0 +1,103 @@
+/** The firing that burns now. */
+import { fetchStretch } from '../fetch-past.ts';
+import { lastOf, litAt } from '../firing.ts';
+import { freshnessOf } from '../freshness.ts';
+import { withWaiting } from '../outbox.ts';
+import type { Page } from '../page.ts';
+import { sentenceOf, sentenceWithoutFiring } from '../sentence.ts';
+import type { Settings } from '../settings.ts';
+import type { PageState } from '../state.ts';
+import { SAY } from '../words.ts';
+import { AtTheKiln } from './AtTheKiln.tsx';
+import { Hands } from './Hands.tsx';
+import { PressButton } from './PressButton.tsx';
+import { SayFirst } from './SayFirst.tsx';
+import { Screen } from './Screen.tsx';
+import { SoundBar } from './SoundBar.tsx';
+import { TakeBack } from './TakeBack.tsx';
+
+interface Props {
+  page: Page;
+  state: PageState;
+  settings: Settings;
+  change(part: Partial<Settings>): void;
+}
+
+/** What feeds the page, where that is no real kiln. */
+function bannerOf(state: PageState): string | null {
+  const clock = state.clock;
+  if (!clock || clock.source === 'board') return null;
+  const rate = String(Math.round(clock.rate * 10) / 10);
+  if (clock.source === 'demo') return clock.rate === 1 ? SAY.demoAtOnce : SAY.demo(rate);
+  return clock.rate === 1 ? SAY.captureAtOnce : SAY.capture(rate);
+}
+
+export function Live({ page, state, settings, change }: Props) {
+  const { store, sounder } = page;
+  const fresh = freshnessOf(state);
+  const { firing } = state;
+  const oldPage = state.standing === 'old-page';
+  if (!firing || fresh.now === null)
+    return (
+      <SayFirst
+        sentence={sentenceWithoutFiring(state.standing, fresh.quietForMs)}
+        banner={null}
+        oldPage={oldPage}
+        urgentKey={state.standing}
+      />
+    );
+  const log = withWaiting(firing.log, state.outbox, firing.summary.id);
+  const moment = { firing, log, now: fresh.now, fresh, links: state.links };
+  const lit = litAt({ log, stages: firing.stages }) !== null;
+  // A kiln that was closed on purpose is neither stoked nor salted: the room is the curve's.
+  const closed = firing.stage === 'open' || (firing.stage === 'cooling' && lastOf(log, 'clam-up') !== null);
+  const arm = () => {
+    void sounder.arm().then(() => sounder.play('note'));
+  };
+  return (
+    <>
+      <Screen
+        moment={moment}
+        sentence={sentenceOf(moment, settings.unit, state.standing)}
+        columns={store.columns()}
+        settings={settings}
+        banner={bannerOf(state)}
+        oldPage={oldPage}
+        rate={state.clock?.rate ?? 1}
+        past={false}
+        staleAfterMs={fresh.staleAfterMs}
+        change={change}
+        onHeard={(alert) => page.say({ log: 'ack', alert })}
+        onCloser={(from, to) => {
+          void fetchStretch(firing.summary.id, from, to, window.innerWidth).then((stretch) => {
+            if (stretch) store.refine(stretch);
+          });
+        }}
+        afterSentence={
+          <>
+            {!lit && (
+              <PressButton class="hand-press" onPress={() => page.say({ log: 'light-up' })}>
+                <span class="press-word">{SAY.lightUp}</span>
+              </PressButton>
+            )}
+            <SoundBar sounder={sounder} onArm={arm} />
+          </>
+        }
+        hands={
+          closed ? undefined : (
+            <Hands moment={moment} unit={settings.unit} charges={settings.charges} say={page.say} />
+          )
+        }
+        doing={<AtTheKiln moment={moment} settings={settings} change={change} say={page.say} />}
+      />
+      <TakeBack
+        state={state}
+        unit={settings.unit}
+        keeps={page.keeps()}
+        onUndo={page.undo}
+        onRefusalRead={(id) => store.dispatch({ kind: 'refusal-read', id })}
+        onThrowAway={(name) => page.throwAway(name)}
+      />
+    </>
+  );
+}

@@ -1,0 +1,80 @@
+/** The log book: what people did and saw, and what was called out, newest first. */
+import { useState } from 'preact/hooks';
+import type { TemperatureUnit } from '../../protocol/units.ts';
+import { litAt } from '../firing.ts';
+import { entryWords } from '../log-words.ts';
+import { sayIn, sayWhen } from '../say.ts';
+import type { Moment } from '../sentence.ts';
+import { PRIORITY_WORDS, SAY } from '../words.ts';
+
+interface Line {
+  key: string;
+  at: number;
+  words: string;
+  more: string[];
+  undone: boolean;
+}
+
+/** Rows that the collector writes for itself, or that are shown elsewhere. */
+const NOT_SHOWN = new Set(['hello', 'alert', 'ack', 'shelve', 'undo']);
+const SHOWN_AT_FIRST = 12;
+
+export function logLines(moment: Moment, unit: TemperatureUnit): Line[] {
+  const entries = moment.log
+    .filter(({ log }) => !NOT_SHOWN.has(log))
+    .map((row): Line => {
+      const by = row.who === '' ? [] : [SAY.by(row.who)];
+      const more = [...by, ...(row.pending ? [SAY.onItsWay] : [])];
+      return {
+        key: `${row.id} ${row.entry}`,
+        at: row.at,
+        words: entryWords(row.log, row.json, unit),
+        more,
+        undone: row.undone,
+      };
+    });
+  const alerts = moment.firing.alerts
+    .filter(({ alert }) => alert.priority !== 'note')
+    .map(({ alert }): Line => {
+      return {
+        key: alert.id,
+        at: alert.raisedAt,
+        words: alert.text,
+        more: [PRIORITY_WORDS[alert.priority]],
+        undone: false,
+      };
+    });
+  return [...entries, ...alerts].sort((a, b) => b.at - a.at);
+}
+
+export function LogBook({ moment, unit }: { moment: Moment; unit: TemperatureUnit }) {
+  const [all, setAll] = useState(false);
+  const lines = logLines(moment, unit);
+  const lit = litAt({ log: moment.log, stages: moment.firing.stages });
+  return (
+    <section class="log" aria-labelledby="log-title">
+      <h2 id="log-title">{SAY.log}</h2>
+      {lines.length === 0 && <p>{SAY.logEmpty}</p>}
+      <ol class="log-lines">
+        {(all ? lines : lines.slice(0, SHOWN_AT_FIRST)).map((line) => (
+          <li key={line.key} class={line.undone ? 'is-undone' : ''}>
+            <span class="log-when">
+              {sayWhen(line.at, moment.now)}
+              {lit !== null && line.at >= lit && <span class="log-in"> {sayIn(line.at - lit)}</span>}
+            </span>
+            <span class="log-words">
+              {line.undone ? <s>{line.words}</s> : line.words}
+              {line.undone && <span class="log-more"> {SAY.takenBack}</span>}
+              {line.more.length > 0 && <span class="log-more"> {line.more.join(', ')}</span>}
+            </span>
+          </li>
+        ))}
+      </ol>
+      {lines.length > SHOWN_AT_FIRST && (
+        <button type="button" class="press choice" aria-pressed={all} onClick={() => setAll(!all)}>
+          {all ? SAY.showFewer : SAY.showAll(lines.length)}
+        </button>
+      )}
+    </section>
+  );
+}

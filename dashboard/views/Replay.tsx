@@ -1,0 +1,142 @@
+/** A past firing watched again: the parts of the live page, fed from the record. */
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import { type Columns, columnsFrom, emptyColumns, followTo } from '../curve/columns.ts';
+import { fetchFiring } from '../fetch-past.ts';
+import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
+import { sayIn, sayWhen } from '../say.ts';
+import { sentenceOf } from '../sentence.ts';
+import type { Settings } from '../settings.ts';
+import { SAY } from '../words.ts';
+import { useFetched } from './Past.tsx';
+import { Screen } from './Screen.tsx';
+
+interface Props {
+  id: string;
+  settings: Settings;
+  change(part: Partial<Settings>): void;
+}
+
+/** Rows enough for a look at an hour of a night. */
+const WIDTH = 4000;
+
+export function Replay({ id, settings, change }: Props) {
+  const [fetched, again] = useFetched(() => fetchFiring(id, WIDTH), id);
+  return (
+    <div>
+      <p>
+        <a class="press" href="#/past">
+          {SAY.backToList}
+        </a>
+      </p>
+      {fetched.state === 'loading' && <p>{SAY.pastLoading}</p>}
+      {fetched.state === 'failed' && (
+        <p>
+          {SAY.firingFailed}{' '}
+          <button type="button" class="press plain" onClick={again}>
+            {SAY.tryAgain}
+          </button>
+        </p>
+      )}
+      {fetched.state === 'here' && <Watch record={fetched.what} settings={settings} change={change} />}
+    </div>
+  );
+}
+
+function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<Props, 'id'>) {
+  const span = spanOf(record);
+  const [player, setPlayer] = useState<Player>(newPlayer(span ?? { from: 0, to: 0 }));
+  const source = useMemo(() => columnsFrom(record.curve), [record]);
+  const columns = useRef<Columns>(emptyColumns());
+  const { playing } = player;
+  useEffect(() => {
+    if (!playing) return;
+    let last = performance.now();
+    let frame = requestAnimationFrame(function turn() {
+      const nowMs = performance.now();
+      const passed = nowMs - last;
+      last = nowMs;
+      setPlayer((before) => playOn(before, passed));
+      frame = requestAnimationFrame(turn);
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [playing]);
+  if (!span) return <p>{SAY.nothingRecorded}</p>;
+  columns.current = followTo(columns.current, source, player.at);
+  const firing = firingAt(record, player.at);
+  const log = firing.log.map((row) => ({ ...row, pending: false }));
+  const fresh = { ageMs: null, stale: false, quietForMs: null };
+  const moment = { firing, log, now: player.at, fresh, links: [] };
+  return (
+    <Screen
+      moment={moment}
+      sentence={sentenceOf(moment, settings.unit, 'open')}
+      columns={columns.current}
+      settings={settings}
+      banner={SAY.pastFiring(record.firing.name)}
+      oldPage={false}
+      rate={1}
+      past={true}
+      staleAfterMs={Number.POSITIVE_INFINITY}
+      change={change}
+      afterSentence={<Transport player={player} fromMs={span.from} onChange={setPlayer} />}
+    />
+  );
+}
+
+interface TransportProps {
+  player: Player;
+  fromMs: number;
+  onChange(player: Player): void;
+}
+
+/** Play, stop, how fast, and where. */
+function Transport({ player, fromMs, onChange }: TransportProps) {
+  const atEnd = player.at >= player.to;
+  return (
+    <div class="transport">
+      <div class="group-row">
+        <button
+          type="button"
+          class="press plain"
+          onClick={() =>
+            onChange({
+              ...player,
+              playing: !player.playing,
+              at: atEnd && !player.playing ? player.from : player.at,
+            })
+          }
+        >
+          {player.playing ? SAY.pause : SAY.play}
+        </button>
+        {SPEEDS.map((speed) => (
+          <button
+            key={speed}
+            type="button"
+            class="press choice"
+            aria-pressed={player.speed === speed}
+            aria-label={`${SAY.speed} ${SAY.times(speed)}`}
+            onClick={() => onChange({ ...player, speed })}
+          >
+            {SAY.times(speed)}
+          </button>
+        ))}
+      </div>
+      <label class="field wide">
+        <span>
+          {sayWhen(player.at, player.to)}, {sayIn(player.at - fromMs)}
+        </span>
+        <input
+          type="range"
+          aria-label={SAY.moment}
+          min={player.from}
+          max={player.to}
+          step={60_000}
+          value={player.at}
+          aria-valuetext={sayIn(player.at - fromMs)}
+          onInput={(event) => onChange({ ...player, at: Number(event.currentTarget.value) })}
+        />
+      </label>
+    </div>
+  );
+}

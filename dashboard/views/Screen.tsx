@@ -1,0 +1,94 @@
+/** One firing at one moment: the same parts whether it burns now or is watched again. */
+import type { ComponentChildren } from 'preact';
+import type { Columns } from '../curve/columns.ts';
+import { answeredAlerts, standingAlerts } from '../firing.ts';
+import type { Moment, Sentence } from '../sentence.ts';
+import { toSalting } from '../sentence.ts';
+import type { Settings } from '../settings.ts';
+import { Alerts } from './Alerts.tsx';
+import { Cautions } from './Cautions.tsx';
+import { Curve } from './Curve.tsx';
+import { Facts } from './Facts.tsx';
+import { Figure } from './Figure.tsx';
+import { Ground } from './Ground.tsx';
+import { LogBook } from './LogBook.tsx';
+import { SayFirst } from './SayFirst.tsx';
+
+interface Props {
+  moment: Moment;
+  sentence: Sentence;
+  columns: Columns;
+  settings: Settings;
+  banner: string | null;
+  oldPage: boolean;
+  rate: number;
+  past: boolean;
+  staleAfterMs: number;
+  change(part: Partial<Settings>): void;
+  onHeard?(alert: string): void;
+  onCloser?(from: number, to: number): void;
+  /** Between the sentence and the figure. */
+  afterSentence?: ComponentChildren;
+  /** The hands, at both edges of a wide screen. */
+  hands?: ComponentChildren;
+  /** What else one may do, below the curve. */
+  doing?: ComponentChildren;
+}
+
+/** From an hour before salting heat the fume's cautions are shown. */
+const SALTING_NEAR_MS = 3_600_000;
+
+function saltingIsNear(moment: Moment): boolean {
+  const to = toSalting(moment.firing, moment.now);
+  if (!['climbing', 'hold'].includes(moment.firing.stage)) return false;
+  return to === 'reached' || (to !== null && to.midMs < SALTING_NEAR_MS);
+}
+
+export function Screen(props: Props) {
+  const { moment, columns, settings } = props;
+  const { unit } = settings;
+  const urgentKey = standingAlerts(moment.firing)
+    .filter(({ priority }) => priority !== 'note')
+    .map(({ id }) => id)
+    .join(' ');
+  const heard = props.onHeard ? { onHeard: props.onHeard } : {};
+  return (
+    <div class={`screen ${props.hands ? 'has-hands' : ''}`}>
+      <SayFirst
+        sentence={props.sentence}
+        banner={props.banner}
+        oldPage={props.oldPage}
+        urgentKey={`${urgentKey} ${props.sentence.tone}`}
+        answered={answeredAlerts(moment.log).has(props.sentence.alert?.id)}
+        {...heard}
+      />
+      {props.hands}
+      <div class="middle">
+        <Alerts moment={moment} toldAbove={props.sentence.alert?.id ?? null} {...heard} />
+        {props.afterSentence}
+        <div class="figure-and-facts">
+          <Figure moment={moment} unit={unit} rate={props.rate} past={props.past} />
+          <Facts moment={moment} columns={columns} unit={unit} />
+        </div>
+        <Curve
+          moment={moment}
+          columns={columns}
+          unit={unit}
+          {...(props.onCloser ? { onCloser: props.onCloser } : {})}
+        />
+      </div>
+      <div class="under">
+        {props.doing}
+        <Ground
+          moment={moment}
+          unit={unit}
+          places={settings.places}
+          staleAfterMs={props.staleAfterMs}
+          onPlace={(probe, place) => props.change({ places: { ...settings.places, [probe]: place } })}
+        />
+        <LogBook moment={moment} unit={unit} />
+        <Cautions stage={moment.firing.stage} saltingNear={saltingIsNear(moment)} />
+      </div>
+    </div>
+  );
+}
