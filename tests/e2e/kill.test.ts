@@ -31,46 +31,42 @@ function waits(count: number): number[] {
 }
 
 describe.skipIf(!hasSocat())('the collector killed in mid-firing (needs socat)', () => {
-  it(
-    'leaves an archive with no torn line, nothing twice and nothing missing, ten times over',
-    async () => {
-      const home = tempFolder();
-      const cable = await openPty();
-      const board = await startFakeBoard({ cable, hello: HELLO, readings: READINGS });
-      const data = join(home.path, 'firings');
-      let collector: Collector | null = null;
-      try {
-        board.run(HELLO.periodMs);
-        for (const wait of waits(KILLS)) {
-          collector = await startCollector(['watch', '--port', cable.collectorEnd, '--data', data], home.path);
-          await sleep(wait);
-          await collector.kill();
-          const kept = readFileSync(join(onlyFiring(data), 'readings.csv'), 'latin1');
-          expect(kept.startsWith('arrival,time,board,boot,seq')).toBe(true);
-        }
+  it('leaves an archive with no torn line, nothing twice and nothing missing, ten times over', async () => {
+    const home = tempFolder();
+    const cable = await openPty();
+    const board = await startFakeBoard({ cable, hello: HELLO, readings: READINGS });
+    const data = join(home.path, 'firings');
+    let collector: Collector | null = null;
+    try {
+      board.run(HELLO.periodMs);
+      for (const wait of waits(KILLS)) {
         collector = await startCollector(['watch', '--port', cable.collectorEnd, '--data', data], home.path);
-        await sleep(3000);
-        const sentUpTo = board.nextSeq;
-        await sleep(2000);
-        expect(await collector.stop()).toBe(0);
-        collector = null;
-
-        const rows = readCsv(join(onlyFiring(data), 'readings.csv'));
-        const keys = rows.map((row) => `${row.board} ${row.boot} ${row.seq} ${row.probe}`);
-        expect(new Set(keys).size).toBe(keys.length);
-        expect(rows.map((row) => Number(row.arrival))).toEqual(rows.map((_, place) => place));
-        const seqs = [...new Set(rows.map((row) => Number(row.seq)))].sort((a, b) => a - b);
-        const [first = 0] = seqs;
-        const wanted = Array.from({ length: sentUpTo - first }, (_, place) => first + place);
-        expect(seqs.filter((seq) => seq < sentUpTo)).toEqual(wanted);
-        expect(rows.filter((row) => Number(row.seq) < sentUpTo)).toHaveLength(2 * wanted.length);
-      } finally {
-        await collector?.kill();
-        await board.close();
-        await cable.close();
-        home.remove();
+        await sleep(wait);
+        await collector.kill();
+        const kept = readFileSync(join(onlyFiring(data), 'readings.csv'), 'latin1');
+        expect(kept.startsWith('arrival,time,board,boot,seq')).toBe(true);
       }
-    },
-    240_000,
-  );
+      collector = await startCollector(['watch', '--port', cable.collectorEnd, '--data', data], home.path);
+      await sleep(3000);
+      const sentUpTo = board.nextSeq;
+      await sleep(2000);
+      expect(await collector.stop()).toBe(0);
+      collector = null;
+
+      const rows = readCsv(join(onlyFiring(data), 'readings.csv'));
+      const keys = rows.map((row) => `${row.board} ${row.boot} ${row.seq} ${row.probe}`);
+      expect(new Set(keys).size).toBe(keys.length);
+      expect(rows.map((row) => Number(row.arrival))).toEqual(rows.map((_, place) => place));
+      const seqs = [...new Set(rows.map((row) => Number(row.seq)))].sort((a, b) => a - b);
+      const [first = 0] = seqs;
+      const wanted = Array.from({ length: sentUpTo - first }, (_, place) => first + place);
+      expect(seqs.filter((seq) => seq < sentUpTo)).toEqual(wanted);
+      expect(rows.filter((row) => Number(row.seq) < sentUpTo)).toHaveLength(2 * wanted.length);
+    } finally {
+      await collector?.kill();
+      await board.close();
+      await cable.close();
+      home.remove();
+    }
+  }, 240_000);
 });
