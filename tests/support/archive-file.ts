@@ -13,5 +13,9 @@ export function onlyFiring(dataFolder: string): string {
 
 /** Rows by column name. Throws where the file is not RFC 4180 or a row has not all columns. */
 export function readCsv(path: string): Record<string, string>[] {
-  return parse(readFileSync(path), { columns: true, relax_column_count: false, record_delimiter: '\r\n' }) as Record<string, string>[];
+  return parse(readFileSync(path), {
+    columns: true,
+    relax_column_count: false,
+    record_delimiter: '\r\n',
+  }) as Record<string, string>[];
 }

@@ -32,7 +32,12 @@ export function tempFolder(): { path: string; remove: () => void } {
 export async function startCollector(args: string[], home: string): Promise<Collector> {
   const child = spawn(process.execPath, ['collector/spyhole.mjs', ...args], {
     cwd: ROOT,
-    env: { ...process.env, HOME: home, XDG_DATA_HOME: join(home, 'data'), XDG_CONFIG_HOME: join(home, 'config') },
+    env: {
+      ...process.env,
+      HOME: home,
+      XDG_DATA_HOME: join(home, 'data'),
+      XDG_CONFIG_HOME: join(home, 'config'),
+    },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   let text = '';
@@ -81,10 +86,18 @@ export async function startCollector(args: string[], home: string): Promise<Coll
 }
 
 /** Runs a command to its end. */
-export async function runSpyhole(args: string[], home: string): Promise<{ status: number | null; stdout: string; stderr: string }> {
+export async function runSpyhole(
+  args: string[],
+  home: string,
+): Promise<{ status: number | null; stdout: string; stderr: string }> {
   const child = spawn(process.execPath, ['collector/spyhole.mjs', ...args], {
     cwd: ROOT,
-    env: { ...process.env, HOME: home, XDG_DATA_HOME: join(home, 'data'), XDG_CONFIG_HOME: join(home, 'config') },
+    env: {
+      ...process.env,
+      HOME: home,
+      XDG_DATA_HOME: join(home, 'data'),
+      XDG_CONFIG_HOME: join(home, 'config'),
+    },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   let stdout = '';
