@@ -18,7 +18,7 @@ import {
 } from '../../protocol/live-messages.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { Clock } from '../clock.ts';
-import type { CoreOutput, ProbeFigures, ReadingOutput } from '../core/inputs.ts';
+import type { CoreOutput, KilnFigures, ProbeFigures, ReadingOutput } from '../core/inputs.ts';
 import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
 import {
   type AlertNews,
@@ -32,7 +32,7 @@ import {
   recordStage,
   summaryOf,
 } from './record.ts';
-import { bytesAfter, keepsAfter, messageOf, newRing, pushMessage } from './ring.ts';
+import { bytesAfter, keepsAfter, messageOf, newRing, pushMessage, skipMessage } from './ring.ts';
 
 const MAX_MESSAGES = 5000;
 const MAX_MESSAGE_BYTES = 8_000_000;
@@ -105,7 +105,9 @@ export function createFeed(settings: FeedSettings): Feed {
   };
   function send<M extends WithoutN<NumberedMessage>>(message: M): M & { n: number } {
     const numbered = { ...message, n: ring.newest + 1 };
-    pushMessage(ring, Buffer.from(JSON.stringify(numbered)));
+    // A page that comes later is welcomed with what has been by then: while a firing is recovered no text is made.
+    if (listeners.size === 0) skipMessage(ring);
+    else pushMessage(ring, Buffer.from(JSON.stringify(numbered)));
     tell(false);
     return numbered;
   }
@@ -117,7 +119,8 @@ export function createFeed(settings: FeedSettings): Feed {
     const drawn = probes.map(({ probe, curveC }) => ({ probe, curveC }));
     // What the kiln was is said as a reading comes in: a late one does not know it.
     recordReading(record, { at, kiln: late ? null : output.kiln, probes: drawn }, output.stage);
-    const message = send({ type: 'reading', at, stage: output.stage, late, probes, kiln: output.kiln });
+    const kiln = pageKiln(output.kiln);
+    const message = send({ type: 'reading', at, stage: output.stage, late, probes, kiln });
     if (late) return;
     for (const figures of probes) latest.set(figures.probe, { at, figures });
     lastReading = message;
@@ -227,7 +230,17 @@ const NO_FIGURES = {
   note: null,
 };
 
+/** Thousandths: more is noise, and bytes on a weak radio link. */
+function short(value: number | null): number | null {
+  return value === null ? null : Math.round(value * 1000) / 1000;
+}
+
+function pageKiln({ smoothC, climbCPerH, climbSdCPerH }: KilnFigures) {
+  return { smoothC: short(smoothC), climbCPerH: short(climbCPerH), climbSdCPerH: short(climbSdCPerH) };
+}
+
 function pageFigures(row: ProbeFigures) {
-  const { raw: _raw, flags, ...figures } = row;
-  return { ...figures, curveC: drawnC(row.tempC, flags) };
+  const { probe, cone, fault, note } = row;
+  const tempC = short(row.tempC);
+  return { probe, tempC, curveC: drawnC(tempC, row.flags), ...pageKiln(row), cone, fault, note };
 }

@@ -8,8 +8,8 @@ type ReadMessage =
   | { kind: 'old-page' }
   | { kind: 'unreadable'; id: string; why: string };
 
-/** Words of the log book that only the collector writes. */
-const OWN_WORDS: ReadonlySet<string> = new Set(['alert', 'hello', 'trouble']);
+/** Words of log.csv that only the collector writes. */
+export const OWN_WORDS: ReadonlySet<string> = new Set(['alert', 'hello', 'trouble']);
 const MAX_ID = 80;
 
 /** A page's message, or that the page is of another version, or why it cannot be read with the entry's id if it has one. */

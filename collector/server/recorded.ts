@@ -12,6 +12,7 @@ import { helloSchema } from '../archive/plan-file.ts';
 import { readLog, readPlan, readReadings } from '../archive/read.ts';
 import type { LogRow, PlanFile, ReadingRow } from '../archive/rows.ts';
 import { drawnC, gapAfterMs, trimCurve } from './curve.ts';
+import { OWN_WORDS } from './page-messages.ts';
 import {
   type FiringRecord,
   newRecord,
@@ -30,10 +31,11 @@ const alertSchema = z.object({
   text: z.string(),
 });
 
-/** A row of log.csv as it stands in the log book. */
-export function loggedEntry(row: LogRow): LoggedEntry {
+/** A row of log.csv as it stands in the log book; null for the collector's own rows, which are no entries of it. */
+export function rowInBook(row: LogRow): LoggedEntry | null {
+  if (OWN_WORDS.has(row.log)) return null;
   const { entry, at, madeAt, who, where, log, json, replaces } = row;
-  const id = typeof json.id === 'string' ? json.id : '';
+  const id = typeof json.id === 'string' ? json.id : `row-${entry}`;
   return { entry, id, at, madeAt, who, where, log, json, undone: false, replaces };
 }
 
@@ -147,11 +149,8 @@ function mean(rows: readonly ReadingRow[], figure: 'smoothC' | 'climbCPerH'): nu
 }
 
 function takeLogRow(record: FiringRecord, row: LogRow): void {
-  if (row.log === 'hello' || row.log === 'trouble') return;
-  if (row.log !== 'alert') {
-    recordLog(record, loggedEntry(row));
-    return;
-  }
-  const alert = alertSchema.safeParse(row.json).data;
+  const logged = rowInBook(row);
+  if (logged) recordLog(record, logged);
+  const alert = row.log === 'alert' ? alertSchema.safeParse(row.json).data : undefined;
   if (alert) recordAlert(record, { kind: 'alert', at: row.at, ...alert });
 }

@@ -25,6 +25,13 @@ export function pushMessage(ring: Ring, message: Buffer): void {
   while (ring.bytes > ring.maxBytes && ring.oldest < ring.newest) dropOldest(ring);
 }
 
+/** Counts a message that nobody can ask for: nothing is kept up to it. */
+export function skipMessage(ring: Ring): void {
+  while (ring.oldest <= ring.newest) dropOldest(ring);
+  ring.newest += 1;
+  ring.oldest = ring.newest + 1;
+}
+
 function dropOldest(ring: Ring): void {
   const slot = ring.oldest % ring.slots.length;
   ring.bytes -= ring.slots[slot]?.length ?? 0;

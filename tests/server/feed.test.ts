@@ -217,14 +217,31 @@ describe('what is kept to be sent again', () => {
     expect(feed.keepsAfter(6001)).toBe(false);
   });
 
-  it('is no more than 8 MB, however long the messages', () => {
+  it('is nothing of what happened before anybody listened: a recovered firing comes with the welcome', () => {
     const feed = createFeed({
       run: 'run-1',
       clock: testClock(),
-      source: 'demo',
+      source: 'board',
       firing: { id: 'a', name: 'a', startedAt: null },
       plan: defaultPlan(),
     });
+    for (let second = 0; second < 10; second += 1) feed.publish(readingOf(second, { low: 700 + second }));
+    expect([feed.newest(), feed.message(10), feed.keepsAfter(9), feed.keepsAfter(10)]).toEqual([
+      10,
+      null,
+      false,
+      true,
+    ]);
+    feed.onNews(() => undefined);
+    feed.publish(readingOf(10, { low: 710 }));
+    expect([feed.message(10), feed.keepsAfter(10)]).toEqual([null, true]);
+    expect(JSON.parse(String(feed.message(11)))).toMatchObject({ n: 11 });
+    expect(feed.welcome(500).curve.at).toHaveLength(11);
+    expect(feed.welcome(500).n).toBe(11);
+  });
+
+  it('is no more than 8 MB, however long the messages', () => {
+    const feed = testFeed();
     const note = 'x'.repeat(50_000);
     for (let second = 0; second < 400; second += 1) feed.publishLog(loggedOf(second, 'note', { note }));
     expect(feed.bytesAfter(0)).toBeLessThanOrEqual(8_000_000);

@@ -116,6 +116,7 @@ export function testFeed(clock = testClock()): Feed {
   const firing = { id: '2031-03-08-spring', name: 'spring', startedAt: START };
   const feed = createFeed({ run: 'run-1', clock, source: 'board', firing, plan: defaultPlan() });
   feed.noteHello(START, HELLO);
+  feed.onNews(() => undefined);
   return feed;
 }
 
