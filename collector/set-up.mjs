@@ -49,7 +49,9 @@ export function install(which) {
     shell: process.platform === 'win32',
   });
   if (done.status !== 0 || !isInstalled(which)) {
-    throw new Error('Spyhole could not install its packages: is there internet? Then start again. The lines above say more.');
+    throw new Error(
+      'Spyhole could not install its packages: is there internet? Then start again. The lines above say more.',
+    );
   }
 }
 

@@ -4,7 +4,9 @@ import { build, install } from './set-up.mjs';
 
 const [major = 0, minor = 0] = process.versions.node.split('.').map(Number);
 if (major < 20 || (major === 20 && minor < 19)) {
-  process.stderr.write(`Spyhole needs Node 20.19 or newer; this is ${process.versions.node}. Install it from nodejs.org.\n`);
+  process.stderr.write(
+    `Spyhole needs Node 20.19 or newer; this is ${process.versions.node}. Install it from nodejs.org.\n`,
+  );
   process.exit(1);
 }
 try {

@@ -12,7 +12,8 @@ import { BUILD, build, install, ROOT } from '../collector/set-up.mjs';
  * @param {string} command
  * @param {string[]} args
  */
-const run = (command, args) => spawnSync(command, args, { cwd: ROOT, stdio: ['ignore', 'inherit', 'inherit'] }).status;
+const run = (command, args) =>
+  spawnSync(command, args, { cwd: ROOT, stdio: ['ignore', 'inherit', 'inherit'] }).status;
 
 /** What the browser and the serial tests run on, by Debian's package names. */
 const TOOLS = [
@@ -24,7 +25,9 @@ function installTools() {
   const missing = TOOLS.filter((tool) => !existsSync(tool.path)).map((tool) => tool.package);
   if (missing.length === 0) return;
   if (process.getuid?.() !== 0 || !existsSync('/usr/bin/apt-get')) {
-    console.log(`Not installed and not to be installed from here: ${missing.join(', ')}. The tests that need them are skipped.`);
+    console.log(
+      `Not installed and not to be installed from here: ${missing.join(', ')}. The tests that need them are skipped.`,
+    );
     return;
   }
   run('apt-get', ['update', '-qq']);
@@ -47,13 +50,21 @@ for (const check of ['types', 'lint', 'unused', 'arrows']) {
 const report = join(BUILD, 'tests.json');
 rmSync(report, { force: true });
 const vitest = join(ROOT, 'node_modules', 'vitest', 'vitest.mjs');
-const status = run(process.execPath, [vitest, 'run', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`]);
+const status = run(process.execPath, [
+  vitest,
+  'run',
+  '--reporter=default',
+  '--reporter=json',
+  `--outputFile.json=${report}`,
+]);
 /** @type {{ numPassedTests: number, numFailedTests: number, numFailedTestSuites: number, numPendingTests: number, testResults: { status: string, assertionResults: unknown[] }[] }} */
 const counts = JSON.parse(readFileSync(report, 'utf8'));
 passed += counts.numPassedTests;
 failed += counts.numFailedTests;
 // A file that could not even be loaded has no tests to count.
-failed += counts.testResults.filter((file) => file.status === 'failed' && file.assertionResults.length === 0).length;
+failed += counts.testResults.filter(
+  (file) => file.status === 'failed' && file.assertionResults.length === 0,
+).length;
 if (status !== 0 && failed === 0) failed = 1;
 const skipped = counts.numPendingTests;
 console.log(`${passed} passed, ${failed} failed${skipped > 0 ? `, ${skipped} skipped` : ''}`);
