@@ -158,7 +158,7 @@ export function summaryOf(record: FiringRecord, ended: boolean): FiringSummary {
     ...firing,
     startedAt: firing.startedAt ?? firstAt,
     endedAt: ended ? (unbricked?.at ?? lastAt) : null,
-    topC,
+    topC: topC === null ? null : Math.round(topC * 100) / 100,
     running: !ended,
   };
 }

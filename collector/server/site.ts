@@ -116,6 +116,7 @@ function securityHeaders() {
         frameAncestors: ["'none'"],
       },
     },
+    xFrameOptions: { action: 'deny' },
     // These speak of HTTPS, and browsers complain of them in a page that comes without it.
     strictTransportSecurity: false,
     crossOriginOpenerPolicy: false,

@@ -17,6 +17,7 @@ describe('the page', () => {
     expect(policy).toContain("frame-ancestors 'none'");
     expect(policy).not.toMatch(/unsafe|\*/);
     expect(page.headers['x-content-type-options']).toBe('nosniff');
+    expect(page.headers['x-frame-options']).toBe('DENY');
     expect(page.headers['referrer-policy']).toBe('no-referrer');
     expect(page.headers['x-powered-by']).toBeUndefined();
     expect(page.headers['strict-transport-security']).toBeUndefined();
