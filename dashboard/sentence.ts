@@ -54,7 +54,13 @@ export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Stan
   if (alert.priority === 'note') return { lines: [...soFar(moment, unit), alert.text], tone: 'calm', alert };
   const age = alert.name === 'link-silent' && fresh.ageMs !== null ? [SAY.noBoard(saySpan(fresh.ageMs))] : [];
   const climb = TELLS_THE_CLIMB.has(alert.name) ? [] : soFar(moment, unit).slice(0, 1);
-  return { lines: [...age, alert.text, ...climb], tone: alert.priority, alert };
+  return { lines: [...age, ...whatAndWhy(alert.text), ...climb], tone: alert.priority, alert };
+}
+
+/** An alert's first sentence says what is so and is read from afar; the rest says why and what to do. */
+function whatAndWhy(text: string): string[] {
+  const [, what, why] = /^(.+?[.!:])\s+(\S[\s\S]*)$/.exec(text) ?? [];
+  return what === undefined || why === undefined ? [text] : [what, why];
 }
 
 function silentBoard({ fresh, links }: Moment): string[] {

@@ -123,7 +123,7 @@ export const SAY = {
   rowLeft: 'left',
   rowRight: 'right',
   rowDraws: 'draws',
-  hoursIn: 'in',
+  litMark: 'lit',
   legendMarks: 'Under the curve: a tick is a stoke, a grain is salt, a ring is a draw.',
   gapHere: 'no reading here',
 

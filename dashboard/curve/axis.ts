@@ -1,6 +1,7 @@
 /** Where the curve's axes are marked, and with what words. Pure. */
 import { cFromF, fFromC, type TemperatureUnit } from '../../protocol/units.ts';
 import { type Place, sayClock } from '../say.ts';
+import { SAY } from '../words.ts';
 
 const MINUTE = 60_000;
 const TIME_STEPS = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440, 2880].map((m) => m * MINUTE);
@@ -45,7 +46,7 @@ export function timeWords(atMs: number, litAtMs: number | null, place: Place = {
   if (litAtMs === null) return clock;
   const minutes = Math.round((atMs - litAtMs) / MINUTE);
   if (minutes < 0) return `\u2212${-minutes < 60 ? `0:${pad(-minutes)}` : hours(-minutes)}\n${clock}`;
-  return `${hours(minutes)}\n${clock}`;
+  return `${minutes === 0 ? SAY.litMark : hours(minutes)}\n${clock}`;
 }
 
 function pad(n: number): string {

@@ -6,7 +6,7 @@ import { deviceFont, type Ink } from './ink.ts';
 import type { Scene } from './scene.ts';
 
 /** Rows under the curve, CSS px: left hole, right hole, draws. */
-export const ROW_PX = 19;
+export const ROW_PX = 22;
 const ROW_GAP_PX = 7;
 export const ROWS_PX = 3 * ROW_PX + ROW_GAP_PX;
 
@@ -52,6 +52,8 @@ export function drawBehind(sheet: Sheet): void {
 export function drawBefore(sheet: Sheet): void {
   const { ctx } = sheet;
   ctx.save();
+  // The last line's dash is still set.
+  ctx.setLineDash([]);
   stageNames(sheet);
   alertMarks(sheet);
   rows(sheet);
@@ -200,12 +202,12 @@ function rows(sheet: Sheet): void {
   for (const { at, hole } of scene.stokes) {
     if (!shown(at)) continue;
     ctx.beginPath();
-    ctx.moveTo(sheet.x(at), middle(rowOf(hole)) - 6 * ratio);
-    ctx.lineTo(sheet.x(at), middle(rowOf(hole)) + 6 * ratio);
+    ctx.moveTo(sheet.x(at), middle(rowOf(hole)) - 8 * ratio);
+    ctx.lineTo(sheet.x(at), middle(rowOf(hole)) + 2 * ratio);
     ctx.stroke();
   }
   for (const { at, hole } of scene.salts)
-    if (shown(at)) grain(ctx, sheet.x(at), middle(rowOf(hole)), 3.2 * ratio);
+    if (shown(at)) grain(ctx, sheet.x(at), middle(rowOf(hole)) + 7 * ratio, 2.4 * ratio);
   ctx.lineWidth = 2 * ratio;
   for (const at of scene.draws) {
     if (!shown(at)) continue;

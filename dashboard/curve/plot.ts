@@ -245,6 +245,7 @@ function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], probeCoun
     bottom,
   );
   ctx.save();
+  ctx.setLineDash([]);
   ctx.textAlign = 'left';
   ctx.textBaseline = 'middle';
   ends.forEach(({ label, x, y, colour, mark, bold }, index) => {

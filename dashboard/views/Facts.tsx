@@ -12,6 +12,8 @@ interface Props {
   moment: Moment;
   columns: Columns;
   unit: TemperatureUnit;
+  /** A past firing holds no forecasts. */
+  past: boolean;
 }
 
 function Fact({ name, children }: { name: string; children: ComponentChildren }) {
@@ -38,7 +40,7 @@ function SaltingHeat({ moment }: { moment: Moment }) {
   );
 }
 
-export function Facts({ moment, columns, unit }: Props) {
+export function Facts({ moment, columns, unit, past }: Props) {
   const { firing, log, now } = moment;
   const lit = litAt({ log, stages: firing.stages });
   const salt = saltSoFar(log, firing.plan, now);
@@ -61,7 +63,7 @@ export function Facts({ moment, columns, unit }: Props) {
         </Fact>
       )}
       <Fact name={SAY.firingCone}>{SAY.coneOf(firing.plan.firingCone)}</Fact>
-      {hot && !salted && (
+      {hot && !salted && !past && (
         <Fact name={SAY.toSalting}>
           <SaltingHeat moment={moment} />
         </Fact>

@@ -73,16 +73,14 @@ export function Live({ page, state, settings, change }: Props) {
             if (stretch) store.refine(stretch);
           });
         }}
-        afterSentence={
-          <>
-            {!lit && (
-              <PressButton class="hand-press" onPress={() => page.say({ log: 'light-up' })}>
-                <span class="press-word">{SAY.lightUp}</span>
-              </PressButton>
-            )}
-            <SoundBar sounder={sounder} onArm={arm} />
-          </>
+        beforeFigure={
+          !lit && (
+            <PressButton class="hand-press" onPress={() => page.say({ log: 'light-up' })}>
+              <span class="press-word">{SAY.lightUp}</span>
+            </PressButton>
+          )
         }
+        afterFigure={<SoundBar sounder={sounder} onArm={arm} />}
         hands={
           closed ? undefined : (
             <Hands moment={moment} unit={settings.unit} charges={settings.charges} say={page.say} />

@@ -3,6 +3,7 @@ import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { RecordedFiring } from '../../protocol/live-messages.ts';
 import { type Columns, columnsFrom, emptyColumns, followTo } from '../curve/columns.ts';
 import { fetchFiring } from '../fetch-past.ts';
+import { litAt } from '../firing.ts';
 import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
@@ -24,7 +25,7 @@ export function Replay({ id, settings, change }: Props) {
   const [fetched, again] = useFetched(() => fetchFiring(id, WIDTH), id);
   return (
     <div>
-      <p>
+      <p class="way-back">
         <a class="press" href="#/past">
           {SAY.backToList}
         </a>
@@ -79,7 +80,13 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
       past={true}
       staleAfterMs={Number.POSITIVE_INFINITY}
       change={change}
-      afterSentence={<Transport player={player} fromMs={span.from} onChange={setPlayer} />}
+      beforeFigure={
+        <Transport
+          player={player}
+          fromMs={litAt({ log: record.log, stages: record.stages }) ?? span.from}
+          onChange={setPlayer}
+        />
+      }
     />
   );
 }

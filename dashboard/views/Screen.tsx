@@ -6,7 +6,7 @@ import type { Moment, Sentence } from '../sentence.ts';
 import { toSalting } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { Alerts } from './Alerts.tsx';
-import { Cautions } from './Cautions.tsx';
+import { CareNow, Cautions } from './Cautions.tsx';
 import { Curve } from './Curve.tsx';
 import { Facts } from './Facts.tsx';
 import { Figure } from './Figure.tsx';
@@ -27,8 +27,9 @@ interface Props {
   change(part: Partial<Settings>): void;
   onHeard?(alert: string): void;
   onCloser?(from: number, to: number): void;
-  /** Between the sentence and the figure. */
-  afterSentence?: ComponentChildren;
+  /** Before the figure, and after it. */
+  beforeFigure?: ComponentChildren;
+  afterFigure?: ComponentChildren;
   /** The hands, at both edges of a wide screen. */
   hands?: ComponentChildren;
   /** What else one may do, below the curve. */
@@ -64,12 +65,12 @@ export function Screen(props: Props) {
       />
       {props.hands}
       <div class="middle">
+        {props.beforeFigure}
+        <Figure moment={moment} unit={unit} rate={props.rate} past={props.past} />
         <Alerts moment={moment} toldAbove={props.sentence.alert?.id ?? null} {...heard} />
-        {props.afterSentence}
-        <div class="figure-and-facts">
-          <Figure moment={moment} unit={unit} rate={props.rate} past={props.past} />
-          <Facts moment={moment} columns={columns} unit={unit} />
-        </div>
+        {!props.past && <CareNow stage={moment.firing.stage} saltingNear={saltingIsNear(moment)} />}
+        {props.afterFigure}
+        <Facts moment={moment} columns={columns} unit={unit} past={props.past} />
         <Curve
           moment={moment}
           columns={columns}
@@ -87,7 +88,7 @@ export function Screen(props: Props) {
           onPlace={(probe, place) => props.change({ places: { ...settings.places, [probe]: place } })}
         />
         <LogBook moment={moment} unit={unit} />
-        <Cautions stage={moment.firing.stage} saltingNear={saltingIsNear(moment)} />
+        <Cautions />
       </div>
     </div>
   );
