@@ -132,10 +132,11 @@ export async function* recoveredInputs(
 ): AsyncGenerator<CoreInput[]> {
   const rows = await readLog(folder, onBroken);
   const queue = entryQueue(rows.flatMap((row) => inputOf(row, onBroken) ?? []));
-  let onTimeMs = Number.NEGATIVE_INFINITY;
+  // A late reading is older than the on-time one before it, and so stands directly behind that.
+  let latestMs = Number.NEGATIVE_INFINITY;
   const place = (reading: ReadingInput): CoreInput[] => {
-    if (!reading.late) onTimeMs = Math.max(onTimeMs, reading.at);
-    return [...queue.before(reading, onTimeMs), reading];
+    latestMs = Math.max(latestMs, reading.at);
+    return [...queue.before(reading, latestMs), reading];
   };
   // The last reading waits, since only of the last some rows may be missing.
   let last: ReadingInput | null = null;

@@ -1,6 +1,7 @@
-import { mkdir, readFile, rm, truncate, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
+import type { Archive } from '../../collector/archive/archive.ts';
 import { takeLogApart } from '../../collector/archive/log-text.ts';
 import { findTorn } from '../../collector/archive/mend.ts';
 import { readLog, readReadings } from '../../collector/archive/read.ts';
@@ -60,8 +61,11 @@ beforeAll(async () => {
   expect([allReadings.length, allLog.length]).toEqual([12, 4]);
 });
 
+const noTrouble = (text: string | null) => expect(text).toBeNull();
+const count = (length: number) => Array.from({ length }, (_, i) => i);
+
 async function mended(folder: string): Promise<void> {
-  const archive = await openExisting(folder, { onTrouble: (text) => expect(text).toBeNull() }, hastyDisk);
+  const archive = await openExisting(folder, { onTrouble: noTrouble }, hastyDisk);
   await archive.close();
 }
 
@@ -76,44 +80,48 @@ function rowEnds(bytes: Buffer): number[] {
   return ends;
 }
 
+/** Adds one row to the file of that name. */
+function addTo(name: (typeof NAMES)[number], archive: Archive): void {
+  if (name === 'link.capture') archive.capture('2031-03-08T12:00:09.000Z # back');
+  else if (name === 'log.csv') archive.log(logRow(STARTED_AT + 9000, { log: 'note', note: 'back' }));
+  else archive.readings(readingOutput(readingInput(9)));
+}
+
 describe('a firing cut off at any byte of its last 300', () => {
   it.each(NAMES)(
     '%s: what is whole stays, what is torn goes, and a row added then stands by itself',
     async (name) => {
       const folder = newFolder();
+      const path = join(folder, name);
       const bytes = whole[name];
       const ends = rowEnds(bytes);
+      const broken: unknown[] = [];
+      const read = async () => {
+        const rows = await collect(readReadings(folder, (row) => broken.push(row)));
+        return { rows, log: await readLog(folder, (row) => broken.push(row)) };
+      };
+      await put(whole, folder);
       for (let cut = bytes.length - 300; cut <= bytes.length; cut++) {
-        await put(whole, folder);
-        await truncate(join(folder, name), cut);
-        const broken: unknown[] = [];
-        const before = [
-          await collect(readReadings(folder, (row) => broken.push(row))),
-          await readLog(folder, (row) => broken.push(row)),
-        ];
-        const archive = await openExisting(
-          folder,
-          { onTrouble: (text) => expect(text).toBeNull() },
-          hastyDisk,
-        );
+        await writeFile(path, bytes.subarray(0, cut));
+        const torn = await read();
+        expect(torn.rows).toEqual(allReadings.slice(0, torn.rows.length));
+        expect(torn.log).toEqual(allLog.slice(0, torn.log.length));
+
+        const archive = await openExisting(folder, { onTrouble: noTrouble }, hastyDisk);
         const kept = ends.filter((end) => end <= cut).at(-1) ?? 0;
-        expect((await readFile(join(folder, name))).equals(bytes.subarray(0, kept)), `cut at ${cut}`).toBe(
-          true,
-        );
-        const rows = await collect(readReadings(folder));
-        const log = await readLog(folder);
-        expect([rows, log]).toEqual([allReadings.slice(0, rows.length), allLog.slice(0, log.length)]);
-        expect([rows, log]).toEqual(before);
-        expect(broken).toEqual([]);
-        archive.readings(readingOutput(readingInput(9)));
-        archive.log(logRow(STARTED_AT + 9000, { log: 'note', note: 'back' }));
+        expect((await readFile(path)).equals(bytes.subarray(0, kept)), `cut at ${cut}`).toBe(true);
+
+        addTo(name, archive);
         await archive.close();
-        const arrivals = (await collect(readReadings(folder))).map(({ arrival }) => arrival);
-        expect(arrivals).toEqual(Array.from({ length: rows.length + 2 }, (_, i) => i));
-        expect((await readLog(folder)).map(({ entry }) => entry)).toEqual(
-          Array.from({ length: log.length + 1 }, (_, i) => i),
-        );
+        expect((await readFile(path)).subarray(0, kept).equals(bytes.subarray(0, kept))).toBe(true);
+        const after = await read();
+        const added = { rows: name === 'readings.csv' ? 2 : 0, log: name === 'log.csv' ? 1 : 0 };
+        expect(after.rows.slice(0, torn.rows.length)).toEqual(torn.rows);
+        expect(after.rows.map(({ arrival }) => arrival)).toEqual(count(torn.rows.length + added.rows));
+        expect(after.log.slice(0, torn.log.length)).toEqual(torn.log);
+        expect(after.log.map(({ entry }) => entry)).toEqual(count(torn.log.length + added.log));
       }
+      expect(broken).toEqual([]);
     },
     60_000,
   );

@@ -79,6 +79,11 @@ describe('the folder of a firing', () => {
     expect(safeName(name)).toBe(safe);
   });
 
+  it("is dated by the wall calendar of the computer's own time zone", () => {
+    for (const hour of [0, 12, 23])
+      expect(localDate(new Date(2031, 2, 8, hour, 30).getTime())).toBe('2031-03-08');
+  });
+
   it('whatever the name, it is one part of a path, short enough, and nothing that a system forbids', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'binary', maxLength: 300 }), (name) => {
