@@ -12,7 +12,7 @@ export const ZONES = ['front-low', 'front-high', 'back-low', 'back-high'] as con
 export type Zone = (typeof ZONES)[number];
 
 const GAS_KJ_PER_KG_K = 1.17;
-/** Hard firebrick, 40 cm in all: W/(m K), kJ/(m³ K), and the layers' thickness from the hot face out. */
+/** Firebrick with some insulating brick behind it, 40 cm in all: W/(m K), kJ/(m³ K), thickness of the layers from the hot face out. */
 const BRICK_W_PER_M_K = 0.8;
 const BRICK_KJ_PER_M3_K = 2_000;
 const LAYERS_M = [0.025, 0.06, 0.115, 0.2] as const;

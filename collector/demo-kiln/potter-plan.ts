@@ -35,16 +35,17 @@ export interface PotterPlan {
 export const USUAL_PLAN: PotterPlan = {
   lightUpAfterMin: 20,
   climbs: [
-    { toC: 75, climbCPerH: 20.5 },
-    { toC: 108, climbCPerH: 17 },
-    { toC: 130, climbCPerH: 18 },
-    { toC: 160, climbCPerH: 26 },
-    { toC: 230, climbCPerH: 46 },
-    { toC: 310, climbCPerH: 62 },
+    { toC: 75, climbCPerH: 21 },
+    { toC: 108, climbCPerH: 18 },
+    { toC: 130, climbCPerH: 21 },
+    { toC: 150, climbCPerH: 29 },
+    { toC: 200, climbCPerH: 47 },
+    { toC: 260, climbCPerH: 61 },
+    { toC: 350, climbCPerH: 70 },
     { toC: 650, climbCPerH: 77 },
-    { toC: 1100, climbCPerH: 84 },
+    { toC: 1100, climbCPerH: 83 },
     { toC: 1140, climbCPerH: 62 },
-    { toC: 1400, climbCPerH: 39 },
+    { toC: 1400, climbCPerH: 41 },
   ],
   reduceFromC: 900,
   reduceMin: 30,
@@ -61,9 +62,9 @@ export const USUAL_PLAN: PotterPlan = {
 /** Minutes between stokes by heat: 20 early (robskiln.com, haaripottery.blogspot), 5 to 8 late (potters.org 116953). */
 const RHYTHM: readonly (readonly [tempC: number, minutes: number])[] = [
   [0, 20],
-  [150, 18],
-  [300, 14],
-  [400, 12],
+  [120, 18],
+  [250, 13],
+  [400, 11],
   [600, 10],
   [900, 8.5],
   [1100, 7.5],
@@ -92,7 +93,7 @@ export function usualWoodKgPerH(tempC: number, climbCPerH: number, saltKW: numbe
 
 /** Thick pieces early, thin splits late: how long they give off gas, s. */
 export function gassingS(tempC: number): number {
-  return Math.max(140, 430 - 0.27 * tempC);
+  return Math.max(140, 520 - 0.35 * tempC);
 }
 
 /** Thickness as the draw rings show it: enough at ring 3 (ronphilbeckpottery.com). */

@@ -52,7 +52,7 @@ const GOOD: SampleFiring = {
     probes: [K_FRONT, K_BACK, S_HIGH],
   },
   wire: { seed: 1, mishaps: [], garbledShare: 0, writesDown: () => true },
-  coolingHours: 6,
+  coolingHours: 5,
   plan: planSchema.parse({ name: 'the shed kiln, spring' }),
   notes: [
     { from: { hour: 0 }, entry: { log: 'weather', note: 'Dry, 9 °C, a light wind from the west.' } },
@@ -75,12 +75,12 @@ const WET_WOOD: SampleFiring = {
     ],
     // Stalls were told of at 800 to 900 °F for hours on wet wood, and at 1100 °C (several).
     troubles: [
-      { what: 'wet-wood', from: { atC: 470 }, minutes: 110, moisture: 0.4 },
-      { what: 'wet-wood', from: { atC: 1060 }, minutes: 75 },
+      { what: 'wet-wood', from: { atC: 470 }, minutes: 110, moisture: 0.38 },
+      { what: 'wet-wood', from: { atC: 1060 }, minutes: 75, moisture: 0.33 },
     ],
   },
   wire: { seed: 2, mishaps: [], garbledShare: 0, writesDown: () => false },
-  coolingHours: 6,
+  coolingHours: 5,
   plan: null,
   notes: [],
 };

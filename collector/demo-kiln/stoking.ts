@@ -50,9 +50,9 @@ function mendFire(potter: Potter, { nowS }: Sight, sinceS: number): void {
   const wanted = wantedClimb(potter);
   const blind = nowS - potter.troubledS < LOOK_BACK_MIN * 60;
   const off = blind ? 0 : Math.max(-1, Math.min(1, (wanted - seenClimb(potter)) / 50));
-  potter.knack = Math.max(0.5, Math.min(4, potter.knack * Math.exp((0.7 * off * sinceS) / 3600)));
+  potter.knack = Math.max(0.5, Math.min(4, potter.knack * Math.exp((0.55 * off * sinceS) / 3600)));
   const saltKW = potter.stage === 'salting' ? SALT_KW : 0;
-  const wood = usualWoodKgPerH(potter.steadyC, wanted, saltKW) * potter.knack * Math.exp(0.2 * off);
+  const wood = usualWoodKgPerH(potter.steadyC, wanted, saltKW) * potter.knack * Math.exp(0.17 * off);
   potter.woodKgPerH = Math.max(1.2, Math.min(230, wood));
 }
 
@@ -79,7 +79,7 @@ export function stoke(potter: Potter, sight: Sight, deeds: Deed[]): void {
     log: 'stoke',
     hole: potter.nextHole,
     wood: {
-      kg: Math.max(0.3, Math.round(kg * (1 + 0.08 * bell(random)) * 10) / 10),
+      kg: Math.max(0.3, Math.round(kg * (1 + 0.06 * bell(random)) * 10) / 10),
       moisture: sight.wetWood ?? potter.plan.woodMoisture,
       gassingS: gassingS(potter.steadyC),
     },
