@@ -38,7 +38,7 @@ const STAYS_OPEN_MS = 10 * 60_000;
 function openDemoKiln(clock: Clock, seed: number, periodMs: number): DemoBoard {
   return openDemoBoard({
     seed,
-    startMs: clock.now(),
+    startMs: Math.ceil(clock.now()),
     board: 'demo-kiln',
     periodMs,
     keeps: 3600,
@@ -89,7 +89,7 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
     };
     const answer = (line: string): void => {
       catchUp();
-      for (const text of tellDemoBoard(board, line)) handlers.line(clock.now(), text);
+      for (const text of tellDemoBoard(board, line)) handlers.line(Math.floor(clock.now()), text);
     };
 
     later(0, () => {

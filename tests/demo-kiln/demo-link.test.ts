@@ -9,8 +9,8 @@ const START_MS = Date.UTC(2031, 2, 8, 5);
 const HOUR_MS = 3_600_000;
 
 /** A hand clock that says it is fast, so that the link wakes as it would in a demo. */
-function fastClock(rate: number): HandClock {
-  return { ...handClock(START_MS), rate };
+function fastClock(rate: number, startMs = START_MS): HandClock {
+  return { ...handClock(startMs), rate };
 }
 
 function lineOf(text: string): BoardLine {
@@ -54,6 +54,19 @@ describe('the demo link', () => {
     const answers = told.lines.slice(before.length);
     expect(answers.map(({ text }) => text)).toEqual([before[0], ...before.slice(4, 7)]);
     for (const { at } of answers) expect(at).toBeGreaterThan(sent);
+    return link.close();
+  });
+
+  it('gives whole milliseconds, though the system clock counts finer', () => {
+    const clock = fastClock(240, START_MS + 0.37);
+    const told = recorder();
+    const link = demoLink({ clock, seed: 1 })(told);
+    clock.advance(HOUR_MS);
+    link.send(formatCollectorLine({ kind: 'hello?' }));
+    clock.advance(1000);
+    const times = [...told.lines, ...told.entries].map(({ at }) => at);
+    expect(told.entries.length).toBeGreaterThan(1);
+    expect(times.filter((at) => !Number.isInteger(at))).toEqual([]);
     return link.close();
   });
 
