@@ -7,10 +7,13 @@ import { planSchema } from './plan.ts';
 
 const hole = z.enum(['left', 'right']);
 
-/** Fields that every entry may carry. `at`: when it happened, RFC 3339, if not when it was written down. */
+/**
+ * Fields that every entry may carry. `at`: when it happened, RFC 3339 (with Z or an offset), if not when it was written
+ * down. In an undo `id` names the entry that it takes back.
+ */
 const common = {
   id: z.string().min(1).max(80).optional(),
-  at: z.iso.datetime().optional(),
+  at: z.iso.datetime({ offset: true }).optional(),
   who: z.string().max(80).optional(),
   where: z.string().max(80).optional(),
 };
@@ -36,10 +39,15 @@ export const knownLogEntrySchema = z.discriminatedUnion('log', [
   entry('clam-up', {}),
   entry('unbricked', {}),
   entry('note', { note: z.string() }),
-  entry('undo', { id: z.string() }),
+  z.looseObject({ log: z.literal('undo'), ...common, id: z.string() }),
   entry('ack', { alert: z.string() }),
   entry('shelve', { alert: z.string() }),
 ]);
+
+/** The words that `log` can be in an entry of this version. */
+export const KNOWN_LOG_WORDS: ReadonlySet<string> = new Set(
+  knownLogEntrySchema.options.map((option) => option.shape.log.value),
+);
 
 /** An entry whose `log` word or fields this version does not know: kept whole, and shown as a note. */
 const unknownLogEntrySchema = z.looseObject({ log: z.string().min(1), ...common });

@@ -132,19 +132,20 @@ function latestOf(readings: ReadingRow[], log: LogRow[]): number | null {
 const RUNNING_WITHIN_MS = 48 * 3_600_000;
 
 /**
- * The id of the firing that is to be gone on with after a restart: the newest from a real board that has no unbricked
- * entry and whose last reading or log row is at most 48 h from `nowMs` (epoch ms); null if there is none.
+ * The id of the firing that is to be gone on with after a restart: the newest from a real board, if it has no unbricked
+ * entry and its last reading or log row is at most 48 h from `nowMs` (epoch ms); null if there is none. An older one is
+ * never gone on with, even if nobody logged its end.
  */
 export async function findRunning(dataFolder: string, nowMs: number): Promise<string | null> {
-  const running: { id: string; startedAt: number }[] = [];
+  let newest: { id: string; folder: string; startedAt: number } | null = null;
   for (const { id, folder } of await firingFolders(resolve(dataFolder))) {
     const planFile = await readPlan(folder);
     if (planFile?.source !== 'board') continue;
-    const log = await readLog(folder);
-    if (unbricked(log)) continue;
     const { startedAt } = planFile;
-    const seenAt = latestOf(await lastReadings(folder), log) ?? startedAt;
-    if (Math.abs(nowMs - seenAt) <= RUNNING_WITHIN_MS) running.push({ id, startedAt });
+    if (newest === null || startedAt > newest.startedAt) newest = { id, folder, startedAt };
   }
-  return running.sort((a, b) => b.startedAt - a.startedAt)[0]?.id ?? null;
+  if (newest === null) return null;
+  const log = await readLog(newest.folder);
+  const seenAt = latestOf(await lastReadings(newest.folder), log) ?? newest.startedAt;
+  return unbricked(log) || Math.abs(nowMs - seenAt) > RUNNING_WITHIN_MS ? null : newest.id;
 }

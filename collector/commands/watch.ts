@@ -15,7 +15,7 @@ import { captureStart } from '../links/capture-reader.ts';
 import { demoLink } from '../links/demo.ts';
 import type { OpenLink } from '../links/link.ts';
 import { serialLink } from '../links/serial.ts';
-import { qrText } from '../server/addresses.ts';
+import { lanAddresses, qrText } from '../server/addresses.ts';
 import { createPastFirings } from '../server/past-firings.ts';
 import { startServer } from '../server/server.ts';
 import { readPlanFile } from './plan-file.ts';
@@ -105,7 +105,8 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     firing.beginning,
   );
   beginWithPlan(firing, watch);
-  await greet(server.urls, options, source);
+  const [lanAddress = '127.0.0.1'] = lanAddresses();
+  await greet(server.urls, `http://${lanAddress}:${server.port}/?key=${key}`, options, source);
   await stopped();
   say('Closing the firing …');
   await watch.close();
@@ -148,7 +149,7 @@ function linkFor(source: Source, clock: Clock): OpenLink {
   }
 }
 
-async function greet(urls: string[], { lan }: WatchOptions, source: Source): Promise<void> {
+async function greet(urls: string[], phoneUrl: string, { lan }: WatchOptions, source: Source): Promise<void> {
   const [first = ''] = urls;
   if (source.kind === 'demo') {
     say('');
@@ -160,11 +161,12 @@ async function greet(urls: string[], { lan }: WatchOptions, source: Source): Pro
   say('');
   say(`   The kiln's page:  ${lan ? urls.join('\n                     ') : first}`);
   say('');
-  say(await qrText(first));
-  if (!lan)
-    say(
-      '   The page is open to this machine only. For the phone at the woodpile start with --lan and scan the code then.',
-    );
+  say(await qrText(phoneUrl, process.stderr.isTTY));
+  say(
+    lan
+      ? '   The code opens the page on a phone in the same network.'
+      : '   The code is for the phone at the woodpile. It works once you start with --lan:  npm start -- --lan\n   Until then the page is open to this machine only.',
+  );
   say('   Stop with Ctrl-C.');
 }
 

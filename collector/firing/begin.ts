@@ -9,7 +9,8 @@ import { createFiring, openExisting } from '../archive/write.ts';
 import type { Clock } from '../clock.ts';
 import type { AlertOutput, CoreInput } from '../core/inputs.ts';
 import { createFeed, type Feed } from '../server/feed.ts';
-import { alertRow, type Beginning, freshBeginning, relive, rowOnPage } from './watch.ts';
+import { rowInBook } from '../server/recorded.ts';
+import { alertRow, type Beginning, freshBeginning, relive } from './watch.ts';
 
 export interface FiringSettings {
   clock: Clock;
@@ -71,7 +72,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     for (const input of inputs) reliveOne(beginning, input, feed, recorded, archive);
   }
   for (const row of await readLog(folder)) {
-    const shown = rowOnPage(row);
+    const shown = rowInBook(row);
     if (shown === null) continue;
     if (row.log !== 'undo') beginning.entries.set(shown.id, row.entry);
     feed.publishLog(shown);
@@ -86,6 +87,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
   };
 }
 
+/** What a torn end took from the archive (an alert, a probe of the last reading) is added to it again. */
 function reliveOne(
   beginning: Beginning,
   input: CoreInput,
@@ -93,8 +95,9 @@ function reliveOne(
   recorded: Set<string>,
   archive: Archive,
 ): void {
-  for (const alert of relive(beginning, input, feed)) {
-    if (!recorded.has(alertKey(alert))) archive.log(alertRow(alert));
+  for (const output of relive(beginning, input, feed)) {
+    if (output.kind === 'reading') archive.complete(output);
+    else if (output.kind === 'alert' && !recorded.has(alertKey(output))) archive.log(alertRow(output));
   }
 }
 

@@ -4,14 +4,14 @@
  */
 import { formatCollectorLine, type Hello } from '../../protocol/board-lines.ts';
 import { formatCaptureLine } from '../../protocol/capture.ts';
-import type { LinkStanding, LoggedEntry } from '../../protocol/live-messages.ts';
-import { type LogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
+import type { LinkStanding } from '../../protocol/live-messages.ts';
+import { KNOWN_LOG_WORDS, type LogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
 import { parseTime } from '../../protocol/times.ts';
 import type { Archive } from '../archive/archive.ts';
-import type { LogRow, PlanFile } from '../archive/rows.ts';
+import type { PlanFile } from '../archive/rows.ts';
 import type { Clock } from '../clock.ts';
-import type { AlertOutput, CoreInput } from '../core/inputs.ts';
+import type { AlertOutput, CoreInput, CoreOutput } from '../core/inputs.ts';
 import { step } from '../core/step.ts';
 import { deskStep } from '../lines/desk.ts';
 import type { Link, OpenLink } from '../links/link.ts';
@@ -64,7 +64,7 @@ export function freshBeginning(clock: Clock): Beginning {
 }
 
 /** Feeds one input of a recorded firing again, as it went in the first time: to the core, the desk's memory and the feed. */
-export function relive(beginning: Beginning, input: CoreInput, feed: Feed): AlertOutput[] {
+export function relive(beginning: Beginning, input: CoreInput, feed: Feed): CoreOutput[] {
   const { pipeline } = beginning;
   const desk = deskOf(pipeline, ONLY_LINK);
   if (input.kind === 'hello') {
@@ -77,16 +77,13 @@ export function relive(beginning: Beginning, input: CoreInput, feed: Feed): Aler
   const stepped = step(pipeline.core, input);
   pipeline.core = stepped.state;
   if (!(input.kind === 'reading' && input.late)) pipeline.lastWasReading = input.kind === 'reading';
-  const alerts: AlertOutput[] = [];
   for (const output of stepped.outputs) {
     feed.publish(output);
-    if (output.kind !== 'alert') continue;
-    alerts.push(output);
-    lampAlert(beginning.lamp, output);
+    if (output.kind === 'alert') lampAlert(beginning.lamp, output);
   }
   if (input.kind === 'log' && input.log.known && input.log.entry.log === 'ack')
     lampHeard(beginning.lamp, input.log.entry.alert);
-  return alerts;
+  return stepped.outputs;
 }
 
 function keepHello(boards: Hello[], hello: Hello): void {
@@ -246,6 +243,9 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     const parsed = parseLogEntry(value);
     if (!parsed) return 'This entry cannot be read: it has no word for what was done.';
     const { entry } = parsed;
+    if (!parsed.known && where !== 'kiln' && KNOWN_LOG_WORDS.has(entry.log)) {
+      return `This entry is not whole: '${entry.log}' lacks something, or holds what cannot be.`;
+    }
     if (entry.log === 'undo' && parsed.known) {
       if (!entries.has(String(entry.id))) return 'There is no such entry to take back.';
     } else if (entry.id !== undefined && entries.has(entry.id)) {
@@ -363,12 +363,4 @@ function helloRow(at: number, hello: Hello) {
 
 function gone(from: number, to: number): string {
   return from === to ? `Reading ${from}` : `Readings ${from} to ${to}`;
-}
-
-/** A row of log.csv as the pages show it; null for the collector's own rows, which reach them another way. */
-export function rowOnPage(row: LogRow): LoggedEntry | null {
-  if (row.log === 'alert' || row.log === 'hello') return null;
-  const { entry, at, madeAt, who, where, log, json } = row;
-  const id = typeof json.id === 'string' ? json.id : `row-${entry}`;
-  return { entry, id, at, madeAt, who, where, log, json, undone: false };
 }
