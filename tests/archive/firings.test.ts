@@ -194,6 +194,14 @@ describe('the firing that is still going on', () => {
     expect(await lastSeen(archive.folder)).toBe(STARTED_AT + 5 * DAY);
   });
 
+  it('is none where the newest has been unbricked, though nobody logged the end of one before it', async () => {
+    const data = newFolder();
+    const older = await firing(data, { startedAt: STARTED_AT, name: 'older' }, [1], 'undone');
+    expect(await findRunning(data, STARTED_AT + HOUR)).toBe(older.id);
+    await firing(data, { startedAt: STARTED_AT + HOUR, name: 'newer' }, [1], 'unbricked');
+    expect(await findRunning(data, STARTED_AT + 2 * HOUR)).toBeNull();
+  });
+
   it('is none where there is no data folder, or only a torn beginning of one', async () => {
     const data = newFolder();
     expect(await findRunning(join(data, 'none'), STARTED_AT)).toBeNull();
