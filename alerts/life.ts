@@ -12,6 +12,7 @@ interface Life {
   raisedAt: number | null;
   onSince: number | null;
   offSince: number | null;
+  seenAt: number;
 }
 
 export type AlertLives = Map<string, Life>;
@@ -34,7 +35,7 @@ export function advanceAlerts(lives: AlertLives, rules: readonly Rule[], view: K
       let life = lives.get(key);
       if (!life) {
         if (finding.verdict !== 'on') continue;
-        life = { raised: false, raisedAt: null, onSince: null, offSince: null };
+        life = { raised: false, raisedAt: null, onSince: null, offSince: null, seenAt: view.at };
         lives.set(key, life);
       }
       const state = turn(life, rule, finding, view.at);
@@ -54,6 +55,13 @@ export function advanceAlerts(lives: AlertLives, rules: readonly Rule[], view: K
 }
 
 function turn(life: Life, rule: Rule, finding: Finding, at: number): 'raised' | 'cleared' | null {
+  const sinceSeenMs = at - life.seenAt;
+  life.seenAt = at;
+  if (finding.verdict === 'unknown') {
+    if (life.onSince !== null) life.onSince += sinceSeenMs;
+    if (life.offSince !== null) life.offSince += sinceSeenMs;
+    return null;
+  }
   life.onSince = finding.verdict === 'on' ? (life.onSince ?? at) : null;
   life.offSince = finding.verdict === 'off' ? (life.offSince ?? at) : null;
   if (!life.raised && life.onSince !== null && at - life.onSince >= rule.onDelayMs) {

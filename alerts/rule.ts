@@ -4,9 +4,10 @@ import type { KilnView } from './view.ts';
 
 /**
  * `on`: the condition for raising holds. `off`: the condition for clearing holds. `between`: neither (the dead band), so
- * the alert stays as it is.
+ * the alert stays as it is. `unknown`: there are no figures to judge by just now; the alert stays as it is and its delays
+ * wait, so that a link with hiccups delays an alert but never keeps it away.
  */
-export type Verdict = 'on' | 'off' | 'between';
+export type Verdict = 'on' | 'off' | 'between' | 'unknown';
 
 export interface Finding {
   /** The probe it is about, or null for the kiln. */
@@ -29,6 +30,11 @@ export interface Rule {
 /** The usual case: one finding about the kiln. */
 export function aboutKiln(verdict: Verdict, text: () => string): Finding[] {
   return [{ probe: null, verdict, text }];
+}
+
+/** One finding about the kiln while there are no figures: it neither raises nor clears, so it says nothing. */
+export function notKnown(): Finding[] {
+  return aboutKiln('unknown', () => '');
 }
 
 export function verdictOf(on: boolean, off: boolean): Verdict {

@@ -25,7 +25,6 @@ export interface KilnView {
   at: number;
   plan: Plan;
   stage: Stage;
-  stageSince: number;
   kiln: {
     smoothC: number | null;
     climbCPerH: number | null;

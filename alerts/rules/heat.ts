@@ -1,7 +1,7 @@
 /** Too hot, and too uneven. */
-import { aboutKiln, type Finding, MINUTE_MS, type Rule, verdictOf } from '../rule.ts';
-import type { KilnView } from '../view.ts';
-import { differenceInWords, heatInWords } from '../words.ts';
+import { aboutKiln, type Finding, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import type { KilnView, ProbeView } from '../view.ts';
+import { differenceInWords, heatInWords, nowInWords } from '../words.ts';
 
 const DEAD_BAND_C = 5;
 /** Front to back: up to 400 °F on the way, 150 °F at the top of a firing (a potter's published diary). */
@@ -14,43 +14,31 @@ export const overHeat: Rule = {
   name: 'over-heat',
   onDelayMs: 3 * MINUTE_MS,
   offDelayMs: 3 * MINUTE_MS,
-  judge: (view) => {
-    const { smoothC } = view.kiln;
-    const { topC } = view.plan;
-    const kiln =
-      smoothC === null
-        ? verdictOf(false, view.noCoupleLeft)
-        : verdictOf(smoothC > topC, smoothC < topC - DEAD_BAND_C);
-    const findings: Finding[] = aboutKiln(kiln, () =>
-      kiln === 'on' && smoothC !== null
-        ? `Hotter than the plan's top: ${heatInWords(smoothC)}, top ${heatInWords(topC)}.`
-        : 'Below the top again.',
-    );
-    for (const { probe, smoothC: probeC, nearLimitC, working } of view.probes) {
-      const near = working && probeC !== null && probeC > nearLimitC;
-      const off = !working || (probeC !== null && probeC < nearLimitC - DEAD_BAND_C);
-      const text = () =>
-        near && probeC !== null
-          ? `Probe ${probe} is near the most its couple can read: ${heatInWords(probeC)}.`
-          : `Probe ${probe} is clear of its couple's limit.`;
-      findings.push({ probe, verdict: verdictOf(near, off), text });
-    }
-    return findings;
-  },
+  judge: (view) => [...overTheTop(view), ...view.probes.map(nearItsLimit)],
 };
 
-/** Largest less smallest of the working probes, °C; null with fewer than two. */
-function spreadC(view: KilnView): number | null {
-  let least = Number.POSITIVE_INFINITY;
-  let greatest = Number.NEGATIVE_INFINITY;
-  let count = 0;
-  for (const { working, smoothC } of view.probes) {
-    if (!working || smoothC === null) continue;
-    least = Math.min(least, smoothC);
-    greatest = Math.max(greatest, smoothC);
-    count += 1;
-  }
-  return count < 2 ? null : greatest - least;
+function overTheTop(view: KilnView): Finding[] {
+  const { smoothC } = view.kiln;
+  const { topC } = view.plan;
+  if (view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+  if (smoothC === null) return notKnown();
+  const on = smoothC > topC;
+  return aboutKiln(verdictOf(on, smoothC < topC - DEAD_BAND_C), () =>
+    on
+      ? `Hotter than planned: ${heatInWords(smoothC)}, the top is ${heatInWords(topC)}. Stop stoking and let it burn down.`
+      : `Below the top again: ${heatInWords(smoothC)}.`,
+  );
+}
+
+function nearItsLimit({ probe, pulled, working, fault, smoothC, nearLimitC }: ProbeView): Finding {
+  if (pulled || fault !== null) return { probe, verdict: 'off', text: () => `Probe ${probe} reads no more.` };
+  if (!working || smoothC === null) return { probe, verdict: 'unknown', text: () => '' };
+  const on = smoothC > nearLimitC;
+  const text = () =>
+    on
+      ? `Probe ${probe} shows ${heatInWords(smoothC)}, near the most its couple can read. Stop stoking, and look at the cones.`
+      : `Probe ${probe} is well below its couple's limit again.`;
+  return { probe, verdict: verdictOf(on, smoothC < nearLimitC - DEAD_BAND_C), text };
 }
 
 export const uneven: Rule = {
@@ -59,16 +47,22 @@ export const uneven: Rule = {
   offDelayMs: 5 * MINUTE_MS,
   judge: (view) => {
     const burning = view.stage !== 'before' && view.stage !== 'cooling' && view.stage !== 'open';
-    const spread = spreadC(view);
-    if (!burning || spread === null || view.kiln.smoothC === null) {
-      return aboutKiln('off', () => 'Not compared any more.');
-    }
+    if (!burning || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+    const sound = view.probes.filter(({ pulled, fault }) => !pulled && fault === null);
+    if (sound.length < 2) return aboutKiln('off', () => 'There is only one probe left to go by.');
+    const known = sound.flatMap(({ probe, working, smoothC }) =>
+      working && smoothC !== null ? [{ probe, smoothC }] : [],
+    );
+    known.sort((a, b) => b.smoothC - a.smoothC);
+    const [hottest, coldest] = [known[0], known.at(-1)];
+    if (!hottest || !coldest || known.length < 2 || view.kiln.smoothC === null) return notKnown();
+    const spreadC = hottest.smoothC - coldest.smoothC;
     const limitC = view.kiln.smoothC >= HOT_FROM_C ? UNEVEN_HOT_C : UNEVEN_C;
-    const off = spread < EVEN_AGAIN_PART * limitC;
-    return aboutKiln(verdictOf(spread > limitC, off), () =>
-      off
-        ? `Even enough again: ${differenceInWords(spread)} between the probes.`
-        : `Uneven for half an hour: ${differenceInWords(spread)} between the hottest and the coldest probe.`,
+    const on = spreadC > limitC;
+    return aboutKiln(verdictOf(on, spreadC < EVEN_AGAIN_PART * limitC), () =>
+      on
+        ? `For half an hour ${hottest.probe} has been much hotter than ${coldest.probe}, by ${differenceInWords(spreadC)} now. Move the damper a little, then wait two or three stokes.`
+        : `Even enough again: ${differenceInWords(spreadC)} between the probes.`,
     );
   },
 };

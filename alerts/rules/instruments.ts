@@ -1,6 +1,6 @@
 /** The instruments themselves: a probe that fails, a board that gets hot, a link that is silent, an archive in trouble. */
-import { aboutKiln, MINUTE_MS, type Rule, SECOND_MS, verdictOf } from '../rule.ts';
-import { heatInWords, spanInWords } from '../words.ts';
+import { aboutKiln, MINUTE_MS, notKnown, type Rule, SECOND_MS, verdictOf } from '../rule.ts';
+import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 
 const BOARD_HOT_C = 60;
 const BOARD_COOL_C = 55;
@@ -14,12 +14,11 @@ export const probeFault: Rule = {
   judge: (view) =>
     view.probes.map(({ probe, fault, pulled }) => {
       const on = fault !== null && !pulled && view.stage !== 'open';
-      const text = () =>
-        on
-          ? `Probe ${probe}: ${fault}`
-          : pulled
-            ? `Probe ${probe} was pulled.`
-            : `Probe ${probe} reads again.`;
+      const text = () => {
+        if (on) return `Probe ${probe}: ${fault}`;
+        if (pulled) return `Probe ${probe} was pulled.`;
+        return view.stage === 'open' ? nowInWords(view) : `Probe ${probe} reads again.`;
+      };
       return { probe, verdict: on ? 'on' : 'off', text };
     }),
 };
@@ -29,17 +28,14 @@ export const boardHot: Rule = {
   onDelayMs: 30 * SECOND_MS,
   offDelayMs: 30 * SECOND_MS,
   judge: (view) => {
-    let hottestC: number | null = null;
-    for (const { coldJunctionC } of view.boards) {
-      if (coldJunctionC !== null && (hottestC === null || coldJunctionC > hottestC)) hottestC = coldJunctionC;
-    }
-    if (hottestC === null) return aboutKiln('between', () => '');
-    const boxC = hottestC;
-    const off = boxC < BOARD_COOL_C;
-    return aboutKiln(verdictOf(boxC >= BOARD_HOT_C, off), () =>
-      off
-        ? 'The logger box is cool again.'
-        : `The logger box is at ${heatInWords(boxC)}: move it away from the kiln or shade it.`,
+    const known = view.boards.flatMap(({ coldJunctionC }) => (coldJunctionC === null ? [] : [coldJunctionC]));
+    if (known.length === 0) return notKnown();
+    const boxC = Math.max(...known);
+    const on = boxC >= BOARD_HOT_C;
+    return aboutKiln(verdictOf(on, boxC < BOARD_COOL_C), () =>
+      on
+        ? `The logger box is at ${heatInWords(boxC)}. Move it away from the kiln, or shade it.`
+        : 'The logger box is cool again.',
     );
   },
 };
@@ -49,13 +45,13 @@ export const linkSilent: Rule = {
   onDelayMs: 0,
   offDelayMs: 0,
   judge: (view) => {
+    if (view.stage === 'open') return aboutKiln('off', () => nowInWords(view));
     const silent = view.boards.find(
       (board) => view.at - board.lastReadingAt >= Math.max(SILENT_MS, SILENT_PERIODS * board.periodMs),
     );
-    const on = silent !== undefined && view.stage !== 'open';
-    return aboutKiln(on ? 'on' : 'off', () =>
+    return aboutKiln(silent ? 'on' : 'off', () =>
       silent
-        ? `No word from board ${silent.board} for ${spanInWords(view.at - silent.lastReadingAt)}. Look at the cable, the supply and the cones.`
+        ? `Nothing from board ${silent.board} for ${spanInWords(view.at - silent.lastReadingAt)}. Look at its cable and its supply; go by the cones until it speaks.`
         : 'The board is heard again.',
     );
   },

@@ -1,8 +1,8 @@
 /** The hour of the salt: the notice ahead, the window, the pause when too cold, and the draw rings that are due. */
-import { parseCone } from '../../protocol/cones.ts';
-import { aboutKiln, MINUTE_MS, type Rule, verdictOf } from '../rule.ts';
+import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { hotEnough } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
-import { heatInWords, spanInWords } from '../words.ts';
+import { heatInWords, nowInWords, saltInWords, spanInWords } from '../words.ts';
 
 const SOON_MS = 30 * MINUTE_MS;
 /** The notice is taken back only when the heat has moved well away again. */
@@ -16,24 +16,16 @@ const PAUSE_BELOW_C = 11;
 const RESUME_BELOW_C = 3;
 /** A draw ring is due when these parts of the salt are in. */
 const DRAW_PARTS = [0.25, 0.5, 0.75, 1];
+/** Grams summed up as kilograms miss a part by some 1e-15. */
+const SLACK_KG = 1e-9;
 
 /** Before or within the salting, as the stages go. */
-function maySalt(view: KilnView): boolean {
-  return view.stage === 'climbing' || view.stage === 'hold' || view.stage === 'salting';
+function maySalt({ stage }: KilnView): boolean {
+  return stage === 'climbing' || stage === 'hold' || stage === 'salting';
 }
 
-/** The plan gives a heat, a cone, or both: all that it gives must be reached. */
-function hotEnough(view: KilnView): boolean {
-  const { saltingStartC, saltingStartCone } = view.plan;
-  const { smoothC, coneValue } = view.kiln;
-  if (saltingStartC === null && saltingStartCone === null) return false;
-  if (saltingStartC !== null && (smoothC === null || smoothC < saltingStartC)) return false;
-  const cone = saltingStartCone === null ? null : parseCone(saltingStartCone);
-  return cone === null || (coneValue !== null && coneValue >= cone);
-}
-
-function enoughSalt(view: KilnView): boolean {
-  return view.salt.ended || (view.salt.startedAt !== null && view.salt.inKg >= view.plan.saltKg);
+function enoughSalt({ salt, plan }: KilnView): boolean {
+  return salt.ended || (salt.startedAt !== null && salt.inKg >= plan.saltKg - SLACK_KG);
 }
 
 export const saltingSoon: Rule = {
@@ -41,20 +33,29 @@ export const saltingSoon: Rule = {
   onDelayMs: 2 * MINUTE_MS,
   offDelayMs: 10 * MINUTE_MS,
   judge: (view) => {
-    const reached = hotEnough(view);
-    const done = reached || view.salt.startedAt !== null || !maySalt(view) || view.noCoupleLeft;
+    const done = nothingAhead(view);
+    if (done !== null) return [{ probe: null, verdict: 'off', text: () => done, offDelayMs: 0 }];
+    if (view.kiln.smoothC === null || view.kiln.climbCPerH === null) return notKnown();
     const toMs = view.toSaltingMs;
-    const on = !done && toMs !== null && toMs <= SOON_MS;
-    const off = done || (toMs !== null && toMs > NOT_SOON_MS);
-    const text = () => {
-      if (on && toMs !== null) {
-        return `Salting heat in about ${spanInWords(toMs)}. Have the salt weighed and dry, draw rings in reach, masks on.`;
-      }
-      return reached ? 'Salting heat is reached.' : 'Salting heat is further off again.';
-    };
-    return [{ probe: null, verdict: verdictOf(on, off), text, ...(done ? { offDelayMs: 0 } : {}) }];
+    if (toMs !== null && toMs <= SOON_MS) {
+      return aboutKiln(
+        'on',
+        () =>
+          `Salting heat in about ${spanInWords(toMs)}. Have dry, weighed salt, draw rings, masks and gloves ready.`,
+      );
+    }
+    // A kiln that climbs too slowly to say when is further off, too; in a hold nothing is said.
+    const away = toMs === null ? view.stage === 'climbing' : toMs > NOT_SOON_MS;
+    return aboutKiln(verdictOf(false, away), () => 'Salting heat is further off again.');
   },
 };
+
+/** Why there is no salting heat ahead any more, or null. */
+function nothingAhead(view: KilnView): string | null {
+  if (!maySalt(view) || view.noCoupleLeft) return nowInWords(view);
+  if (view.salt.startedAt !== null) return 'Salting has begun.';
+  return hotEnough(view) ? 'Salting heat is reached.' : null;
+}
 
 export const saltingWindow: Rule = {
   name: 'salting-window',
@@ -63,10 +64,11 @@ export const saltingWindow: Rule = {
   judge: (view) => {
     const { smoothC, climbCPerH } = view.kiln;
     const { saltingStartC, topC } = view.plan;
-    if (!maySalt(view) || view.noCoupleLeft) return aboutKiln('off', () => 'Salting is over.');
     if (enoughSalt(view)) return aboutKiln('off', () => 'Enough salt is in.');
-    if (smoothC === null) return aboutKiln('between', () => '');
-    if (smoothC > topC) return aboutKiln('off', () => `Hotter than ${heatInWords(topC)}: the plan's top.`);
+    if (!maySalt(view) || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+    if (smoothC === null) return notKnown();
+    if (smoothC > topC)
+      return aboutKiln('off', () => `Hotter than the plan's top, ${heatInWords(topC)}: no salt now.`);
     if (saltingStartC !== null && smoothC < saltingStartC - CLOSE_BELOW_C) {
       const text = () => `Too cold for salt: ${heatInWords(smoothC)}.`;
       return [{ probe: null, verdict: 'off', text, offDelayMs: CLOSE_AFTER_MS }];
@@ -75,7 +77,7 @@ export const saltingWindow: Rule = {
     return aboutKiln(
       verdictOf(on, false),
       () =>
-        `Hot enough for salt: ${heatInWords(smoothC)}. Small charges, both holes; stay upwind of the fume, never alone.`,
+        `Hot enough for salt: ${heatInWords(smoothC)}. Small charges, both holes in turn. Stay upwind of the fume, and never alone.`,
     );
   },
 };
@@ -87,16 +89,15 @@ export const saltPause: Rule = {
   judge: (view) => {
     const { smoothC } = view.kiln;
     const { saltingStartC } = view.plan;
-    if (view.stage !== 'salting' || saltingStartC === null || view.noCoupleLeft) {
-      return aboutKiln('off', () => 'Salting is over.');
-    }
-    if (smoothC === null) return aboutKiln('between', () => '');
+    if (view.stage !== 'salting' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+    if (enoughSalt(view)) return aboutKiln('off', () => 'Enough salt is in.');
+    if (saltingStartC === null) return aboutKiln('off', () => 'The plan gives no heat to wait for.');
+    if (smoothC === null) return notKnown();
     const on = smoothC < saltingStartC - PAUSE_BELOW_C;
-    const off = smoothC >= saltingStartC - RESUME_BELOW_C;
-    return aboutKiln(verdictOf(on, off), () =>
-      off
-        ? `The heat is back: ${heatInWords(smoothC)}. Go on salting.`
-        : `Too cold for salt: ${heatInWords(smoothC)}. Wait, stoke, and salt again near ${heatInWords(saltingStartC)}.`,
+    return aboutKiln(verdictOf(on, smoothC >= saltingStartC - RESUME_BELOW_C), () =>
+      on
+        ? `Too cold for salt: ${heatInWords(smoothC)}. Stoke, wait, and salt again near ${heatInWords(saltingStartC)}.`
+        : `The heat is back: ${heatInWords(smoothC)}. Go on salting.`,
     );
   },
 };
@@ -106,14 +107,15 @@ export const drawDue: Rule = {
   onDelayMs: 0,
   offDelayMs: 0,
   judge: (view) => {
-    const { inKg } = view.salt;
-    const salting = view.stage === 'salting' || view.stage === 'soak';
-    const due = salting ? DRAW_PARTS.filter((part) => inKg >= part * view.plan.saltKg - 1e-9).length : 0;
-    const on = due > view.draws && view.plan.saltKg > 0;
+    const { salt, draws, stage } = view;
+    const { saltKg } = view.plan;
+    if (stage !== 'salting' && stage !== 'soak') return aboutKiln('off', () => nowInWords(view));
+    const due = saltKg > 0 ? DRAW_PARTS.filter((part) => salt.inKg >= part * saltKg - SLACK_KG).length : 0;
+    const on = due > draws;
     return aboutKiln(on ? 'on' : 'off', () =>
       on
-        ? `Draw ring ${view.draws + 1} is due: ${inKg.toFixed(1)} kg of ${view.plan.saltKg} kg salt is in.`
-        : 'The draw ring is noted.',
+        ? `Draw ring ${draws + 1} is due: ${saltInWords(salt.inKg, saltKg)} of salt is in. Gloves and dark glasses on.`
+        : 'The draw ring is out.',
     );
   },
 };

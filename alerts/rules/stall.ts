@@ -2,9 +2,10 @@
  * Stall and falling: while climbing, the climb is below the plan's figure (or its negative) beyond what chance and the
  * sawtooth explain. Falling is a stall too: `stall` stays up beneath it.
  */
-import { aboutKiln, MINUTE_MS, type Rule, verdictOf } from '../rule.ts';
+import { aboutKiln, type Finding, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { hotEnough } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
-import { climbInWords } from '../words.ts';
+import { climbInWords, nowInWords } from '../words.ts';
 
 /** The climb must lie below the figure by this many of its own standard deviations. */
 const SURE_SD = 0.35;
@@ -12,56 +13,50 @@ const SURE_SD = 0.35;
 const CLEAR_SD = 0.25;
 const CLEAR_BAND_C_PER_H = 5;
 
-/** What usually causes a standing kiln at this heat: common practice, no source. */
+/** What usually causes a standing kiln at this heat, and what to try: common practice, no source. */
 function usualCauses(smoothC: number): string {
   if (smoothC < 600)
-    return 'Wet or thick wood, or too little draught, is usual at this heat. Try drier, thinner wood.';
+    return 'Usual at this heat: wet or thick wood, or too little draught. Try drier, thinner wood.';
   if (smoothC < 1050)
-    return 'Embers choking the firebox or too little air is usual. Let it burn down, rake, then small wood.';
-  return 'Too much wood at a time is usual. Let it burn down, then smaller stokes; one change at a time.';
+    return 'Usual at this heat: embers choke the firebox, or too little air. Let it burn down, rake, then small wood.';
+  return 'Usual at this heat: too much wood at once. Let it burn down, then smaller stokes, one change at a time.';
 }
 
 /** At salting heat and above a kiln is held, not driven: standing there is no stall. */
-function mayStall(view: KilnView): boolean {
-  if (view.stage !== 'climbing' || view.noCoupleLeft) return false;
-  const { saltingStartC } = view.plan;
-  return saltingStartC === null || view.kiln.smoothC === null || view.kiln.smoothC < saltingStartC;
-}
-
-function climbBelow(view: KilnView, limitCPerH: number): { on: boolean; off: boolean } {
-  const { climbCPerH, climbSdCPerH } = view.kiln;
-  if (!mayStall(view)) return { on: false, off: true };
-  if (climbCPerH === null || climbSdCPerH === null) return { on: false, off: false };
-  return {
-    on: climbCPerH + SURE_SD * climbSdCPerH < limitCPerH,
-    off: climbCPerH - CLEAR_SD * climbSdCPerH > limitCPerH + CLEAR_BAND_C_PER_H,
-  };
+function judgeClimb(
+  view: KilnView,
+  limitCPerH: number,
+  said: { raised: (climb: string) => string; cleared: string },
+): Finding[] {
+  const { smoothC, climbCPerH, climbSdCPerH } = view.kiln;
+  if (view.stage !== 'climbing' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+  if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
+  if (hotEnough(view)) return aboutKiln('off', () => 'Salting heat is reached.');
+  const on = climbCPerH + SURE_SD * climbSdCPerH < limitCPerH;
+  const off = climbCPerH - CLEAR_SD * climbSdCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
+  return aboutKiln(verdictOf(on, off), () =>
+    on ? `${said.raised(climbInWords(climbCPerH))} ${usualCauses(smoothC)}` : said.cleared,
+  );
 }
 
 export const stall: Rule = {
   name: 'stall',
   onDelayMs: 2 * MINUTE_MS,
   offDelayMs: 3 * MINUTE_MS,
-  judge: (view) => {
-    const { on, off } = climbBelow(view, view.plan.stallCPerH);
-    return aboutKiln(verdictOf(on, off), () => {
-      const { climbCPerH, smoothC } = view.kiln;
-      if (climbCPerH === null || smoothC === null || off) return 'It climbs again.';
-      return `The kiln stands still: ${climbInWords(climbCPerH)}. ${usualCauses(smoothC)}`;
-    });
-  },
+  judge: (view) =>
+    judgeClimb(view, view.plan.stallCPerH, {
+      raised: (climb) => `The kiln stands still: ${climb}.`,
+      cleared: 'It climbs again.',
+    }),
 };
 
 export const falling: Rule = {
   name: 'falling',
   onDelayMs: 2 * MINUTE_MS,
   offDelayMs: 3 * MINUTE_MS,
-  judge: (view) => {
-    const { on, off } = climbBelow(view, -view.plan.stallCPerH);
-    return aboutKiln(verdictOf(on, off), () => {
-      const { climbCPerH, smoothC } = view.kiln;
-      if (climbCPerH === null || smoothC === null || off) return 'It falls no more.';
-      return `The kiln loses heat: ${climbInWords(climbCPerH)}. Is somebody stoking? ${usualCauses(smoothC)}`;
-    });
-  },
+  judge: (view) =>
+    judgeClimb(view, -view.plan.stallCPerH, {
+      raised: (climb) => `The kiln loses heat: ${climb}. Is somebody stoking?`,
+      cleared: 'It falls no more.',
+    }),
 };

@@ -1,7 +1,7 @@
 /** What is to be done next at the kiln: the next stoke, and in the end the unbricking. */
-import { aboutKiln, MINUTE_MS, type Rule } from '../rule.ts';
+import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
 import type { KilnView } from '../view.ts';
-import { heatInWords, spanInWords } from '../words.ts';
+import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 
 /** Without a turn of the heat a stoke is due after so many usual intervals. */
 const LATE_INTERVALS = 1.5;
@@ -14,15 +14,18 @@ const TURNED_INTERVALS = 1.15;
 const FALLEN_C = 5;
 const UNBRICK_AGAIN_C = 5;
 
-function stokeDueNow(view: KilnView): boolean {
-  const { lastAt, medianIntervalMs, logged, turnedDownAt, fallenC } = view.stoke;
-  const burning =
-    view.stage === 'climbing' || view.stage === 'hold' || view.stage === 'salting' || view.stage === 'soak';
-  if (!burning || lastAt === null || medianIntervalMs === null) return false;
-  const since = view.at - lastAt;
-  const turned = logged && turnedDownAt !== null && turnedDownAt > lastAt && fallenC >= FALLEN_C;
+/** The heat has peaked since the last stoke, and has begun to go down. */
+function hasTurned({ lastAt, turnedDownAt, fallenC }: KilnView['stoke']): boolean {
+  return lastAt !== null && turnedDownAt !== null && turnedDownAt > lastAt && fallenC >= FALLEN_C;
+}
+
+function isDue({ at, stoke }: KilnView): boolean {
+  const { lastAt, medianIntervalMs, logged } = stoke;
+  if (lastAt === null || medianIntervalMs === null) return false;
+  const since = at - lastAt;
   return (
-    since >= LATE_INTERVALS * medianIntervalMs || (turned && since >= TURNED_INTERVALS * medianIntervalMs)
+    since >= LATE_INTERVALS * medianIntervalMs ||
+    (logged && hasTurned(stoke) && since >= TURNED_INTERVALS * medianIntervalMs)
   );
 }
 
@@ -31,12 +34,15 @@ export const stokeDue: Rule = {
   onDelayMs: 0,
   offDelayMs: 0,
   judge: (view) => {
-    const on = stokeDueNow(view);
-    return aboutKiln(on ? 'on' : 'off', () =>
-      on && view.stoke.lastAt !== null
-        ? `The next stoke is due: ${view.stoke.turnedDownAt === null ? '' : 'the heat has peaked and goes down, '}the last one was ${spanInWords(view.at - view.stoke.lastAt)} ago.`
-        : 'Stoked.',
-    );
+    const { at, stage, stoke } = view;
+    const burning = stage === 'climbing' || stage === 'hold' || stage === 'salting' || stage === 'soak';
+    if (!burning) return aboutKiln('off', () => nowInWords(view));
+    const on = isDue(view);
+    return aboutKiln(on ? 'on' : 'off', () => {
+      if (!on) return 'Stoked.';
+      const peaked = hasTurned(stoke) ? 'The heat has peaked and goes down. ' : '';
+      return `Time to stoke. ${peaked}The last stoke${stoke.logged ? '' : ' seen'} was ${spanInWords(at - (stoke.lastAt ?? at))} ago.`;
+    });
   },
 };
 
@@ -45,20 +51,18 @@ export const readyToUnbrick: Rule = {
   onDelayMs: 5 * MINUTE_MS,
   offDelayMs: 5 * MINUTE_MS,
   judge: (view) => {
-    let hottestC: number | null = null;
-    for (const { working, smoothC } of view.probes) {
-      if (working && smoothC !== null && (hottestC === null || smoothC > hottestC)) hottestC = smoothC;
-    }
-    if (view.stage !== 'cooling') return aboutKiln('off', () => 'The kiln is open.');
-    if (hottestC === null) return aboutKiln('between', () => '');
+    if (view.stage !== 'cooling' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+    const known = view.probes.flatMap(({ working, smoothC }) =>
+      working && smoothC !== null ? [smoothC] : [],
+    );
+    if (known.length === 0) return notKnown();
+    const hottestC = Math.max(...known);
     const { unbrickC } = view.plan;
-    const heat = heatInWords(hottestC);
-    if (hottestC >= unbrickC + UNBRICK_AGAIN_C)
-      return aboutKiln('off', () => `Too hot to open again: ${heat}.`);
-    return aboutKiln(
-      hottestC < unbrickC ? 'on' : 'between',
-      () =>
-        `Cool enough to unbrick: the hottest probe shows ${heat}. Open slowly: draughts crack pots, brick and ware still burn. Wet the dust.`,
+    const on = hottestC < unbrickC;
+    return aboutKiln(verdictOf(on, hottestC >= unbrickC + UNBRICK_AGAIN_C), () =>
+      on
+        ? `Cool enough to unbrick: the hottest probe shows ${heatInWords(hottestC)}. Open slowly, cold air cracks pots. Brick and ware still burn you. Wet the dust.`
+        : `Too hot to open again: ${heatInWords(hottestC)}.`,
     );
   },
 };

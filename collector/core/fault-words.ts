@@ -2,14 +2,15 @@
 import type { NoTemperature } from './couple/convert.ts';
 
 export const FAULT_WORDS: Record<Exclude<NoTemperature, 'too-cold'> | 'stuck' | 'loose', string> = {
-  open: 'the circuit is open. Look at the wires, the plug and the couple.',
-  short: 'the couple touches ground or supply. Look at the sheath and the wires.',
-  range: "the value is outside the couple's range. Look at the couple type, the polarity and the wires.",
-  'no-cold-junction': 'the board gives no cold-junction temperature, so its value says nothing.',
-  'not-measured': 'the board sends no value for it.',
+  open: 'its circuit is open. Look at the wires, the plug and the couple.',
+  short: 'it touches something it must not. Look at the wires and the sheath.',
+  range: 'it shows what its couple cannot. The type may be wrong, or its two wires the wrong way round.',
+  'no-cold-junction':
+    'the board does not give its own temperature, so this probe cannot be read. Look at the board.',
+  'not-measured': 'the board sends nothing for it. Look at its plug and at the board.',
   stuck:
-    'the very same reading for minutes with no stoke ripple. The read-out may have frozen: look at the board.',
-  loose: 'the reading jumps about. Look at the screws and the plug.',
+    'the very same reading for minutes, with no stoke to be seen in it. It may have frozen: look at the board.',
+  loose: 'it jumps about, or comes and goes. Look at the screws and the plug.',
 };
 
 export const TOO_COLD_FOR_B = 'too cold for type B to read';

@@ -2,20 +2,22 @@
 import { formatCone } from '../../protocol/cones.ts';
 import { FAULT_WORDS, K_MAY_READ_LOW, K_MAY_READ_LOW_FROM_C, TOO_COLD_FOR_B } from './fault-words.ts';
 import type { KilnFigures, ProbeFigures } from './inputs.ts';
+import { probeLevelC } from './probe.ts';
 import { isLoose } from './screen.ts';
 import { type FiringState, isWorking, type ProbeState, periodOf, STALE_PERIODS } from './state.ts';
-import { trackClimb, trackLevelC } from './track.ts';
+import { trackClimb } from './track.ts';
 
 /** The fault of a probe in words; null where it has none, and while it is pulled. */
 export function faultOf(state: FiringState, probe: ProbeState, at: number): string | null {
   if (probe.pulled || probe.last === null) return null;
   const { state: how } = probe.last;
+  if (how === 'too-cold') return null;
   if (how === 'not-measured') {
-    const empty =
-      at - Math.max(probe.numberAt, state.stage.since) > STALE_PERIODS * periodOf(state, probe.board);
-    return empty ? FAULT_WORDS['not-measured'] : null;
+    if (at - probe.numberAt > STALE_PERIODS * periodOf(state, probe.board))
+      return FAULT_WORDS['not-measured'];
+  } else if (how !== 'ok') {
+    return FAULT_WORDS[how];
   }
-  if (how !== 'ok') return how === 'too-cold' ? null : FAULT_WORDS[how];
   if (probe.stuck) return FAULT_WORDS.stuck;
   return isLoose(probe.track.line.screen) ? FAULT_WORDS.loose : null;
 }
@@ -36,7 +38,7 @@ export function probeFigures(state: FiringState, probe: ProbeState, at: number):
     probe: probe.label,
     raw: null,
     tempC: fresh ? (probe.last?.tempC ?? null) : null,
-    smoothC: working ? trackLevelC(probe.track.line.track) : null,
+    smoothC: working ? probeLevelC(probe.track) : null,
     climbCPerH: climb?.climbCPerH ?? null,
     climbSdCPerH: climb?.sdCPerH ?? null,
     cone: formatCone(probe.cone),
@@ -53,11 +55,14 @@ export function speakingProbes(state: FiringState, at: number): ProbeState[] {
   return guide ? [guide] : working;
 }
 
+/** With the mean of the cones on the scale of `parseCone`, or null. */
+export type KilnNow = KilnFigures & { coneValue: number | null };
+
 /**
  * The kiln as a whole: the mean of the probes that speak for it. They share the stoke sawtooth, so their deviations do
  * not average out: the standard deviation is the mean of theirs, not less.
  */
-export function kilnFigures(state: FiringState, at: number): KilnFigures & { coneValue: number | null } {
+export function kilnFigures(state: FiringState, at: number): KilnNow {
   let levels = 0;
   let levelSum = 0;
   let climbs = 0;
@@ -66,7 +71,7 @@ export function kilnFigures(state: FiringState, at: number): KilnFigures & { con
   let cones = 0;
   let coneSum = 0;
   for (const probe of speakingProbes(state, at)) {
-    const level = trackLevelC(probe.track.line.track);
+    const level = probeLevelC(probe.track);
     if (level !== null) {
       levels += 1;
       levelSum += level;
@@ -89,32 +94,3 @@ export function kilnFigures(state: FiringState, at: number): KilnFigures & { con
     coneValue: cones > 0 && cones === levels ? coneSum / cones : null,
   };
 }
-
-/** Milliseconds to salting heat at the present climb, with an 80 % interval by the climb's own; null where it cannot be said. */
-export function toSalting(
-  state: FiringState,
-  kiln: KilnFigures,
-): { low: number; mid: number; high: number | null } | null {
-  const { saltingStartC } = state.plan;
-  const { smoothC, climbCPerH, climbSdCPerH } = kiln;
-  if (state.stage.stage !== 'climbing' || saltingStartC === null) return null;
-  if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return null;
-  const missingC = saltingStartC - smoothC;
-  if (missingC <= 0) return { low: 0, mid: 0, high: 0 };
-  if (climbCPerH < LEAST_FORECAST_C_PER_H) return null;
-  const spread = NORMAL_80 * Math.hypot(climbSdCPerH, CLIMB_CHANGE_PART * climbCPerH);
-  const slow = climbCPerH - spread;
-  const span = (rate: number) => (missingC / rate) * 3_600_000;
-  return {
-    low: span(climbCPerH + spread),
-    mid: span(climbCPerH),
-    high: slow >= LEAST_FORECAST_C_PER_H ? span(slow) : null,
-  };
-}
-
-/** Two-sided 80 % of the normal distribution. */
-const NORMAL_80 = 1.2816;
-/** A slower climb than this says nothing about when. */
-const LEAST_FORECAST_C_PER_H = 4;
-/** How much the climb usually changes on the way, as a part of itself: our own choice. */
-const CLIMB_CHANGE_PART = 0.25;

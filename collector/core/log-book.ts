@@ -1,11 +1,14 @@
 /** What was logged, as the stage and the alerts need it: salt in, draws, stokes, and what was undone. */
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
+import type { Plan } from '../../protocol/plan.ts';
 
 /** Entries that can still be undone or counted; a firing has some hundreds. */
 const KEPT_ENTRIES = 20_000;
 /** The usual interval is taken from so many of the last stokes. */
 const RHYTHM_STOKES = 6;
 const LEAST_INTERVALS = 3;
+/** Stokes within this of one another are one: both holes, one after the other. */
+const ONE_STOKE_MS = 60_000;
 
 interface Kept {
   id: string | null;
@@ -80,13 +83,29 @@ function drawsSince(book: LogBook, since: number): number {
 
 /** When the last stoke was logged, and the middle of the last intervals between stokes; null where too few are known. */
 function stokeRhythm(book: LogBook): { lastAt: number | null; medianIntervalMs: number | null } {
-  const stokes: number[] = [];
-  for (let index = book.kept.length - 1; index >= 0 && stokes.length <= RHYTHM_STOKES; index -= 1) {
-    const kept = book.kept[index];
-    if (kept?.entry.log === 'stoke') stokes.push(kept.at);
-  }
-  stokes.sort((a, b) => a - b);
-  return { lastAt: stokes.at(-1) ?? null, medianIntervalMs: medianInterval(stokes) };
+  const logged = book.kept.flatMap(({ at, entry }) => (entry.log === 'stoke' ? [at] : []));
+  logged.sort((a, b) => a - b);
+  const begun = logged.filter((at, index) => index === 0 || at - (logged[index - 1] ?? at) > ONE_STOKE_MS);
+  return {
+    lastAt: logged.at(-1) ?? null,
+    medianIntervalMs: medianInterval(begun.slice(-RHYTHM_STOKES - 1)),
+  };
+}
+
+/** Whether the last word about the probe of this name is that it was pulled. */
+export function isPulled(book: LogBook, label: string): boolean {
+  const last = book.kept.findLast(
+    ({ entry }) => (entry.log === 'pulled' || entry.log === 'put-back') && entry.probe === label,
+  );
+  return last?.entry.log === 'pulled';
+}
+
+/** The plan as it was last logged; null where none was. */
+export function planInBook(book: LogBook): Plan | null {
+  const last = book.kept.findLast(({ entry }) => entry.log === 'plan')?.entry;
+  if (last?.log !== 'plan') return null;
+  const { log: _log, id: _id, at: _at, who: _who, where: _where, ...plan } = last;
+  return plan;
 }
 
 /** The median of the steps between ascending times; null with fewer than three steps. */

@@ -2,10 +2,10 @@
  * One probe: from converted readings through screen, track and heat work. A late reading is put in its place by going
  * back to the mark before it and feeding again what came after, so it ends where it would have, had it come in time.
  */
-import type { ProbeSpec } from '../../protocol/probes.ts';
+import type { ProbeSpec, RawValue } from '../../protocol/probes.ts';
 import { addHeat, copyHeatWork, type HeatWork, newHeatWork } from './heat-work/heat-work.ts';
-import { newScreen, type Screen, type Screened, screenReading } from './screen.ts';
-import { newTrack, type Track, trackReading } from './track.ts';
+import { newScreen, type Screen, type Screened, screenFault, screenReading } from './screen.ts';
+import { newTrack, type Track, trackLevelC, trackReading } from './track.ts';
 
 /** A reading up to this old is worked into the track. */
 export const LATE_LIMIT_MS = 2 * 3_600_000;
@@ -14,6 +14,18 @@ const MARK_EVERY_MS = 5 * 60_000;
 /** Over a longer gap than this no heat work is counted: nobody knows what the kiln did. */
 const HEAT_GAP_MS = 2 * 3_600_000;
 
+/** One reading of the probe, as it goes down the line. */
+export interface ProbeReading {
+  at: number;
+  raw: RawValue;
+  /** As converted, without the user's own correction; null where the chip reported a fault. */
+  tempC: number | null;
+  /** The user's own correction at that time. A new one moves the level, and is no climb. */
+  offsetC: number;
+  /** The kiln was closed by then. */
+  cooling: boolean;
+}
+
 /** What a late reading can change. */
 interface Line {
   screen: Screen;
@@ -21,23 +33,26 @@ interface Line {
   heat: HeatWork;
   heatAt: number | null;
   heatC: number;
+  offsetC: number;
 }
 
 export interface ProbeTrack {
   spec: ProbeSpec;
   line: Line;
-  history: { at: number; tempC: number }[];
+  /** Nothing from before this belongs to the line: the probe was not in the kiln, or was another one. */
+  begunAt: number;
+  history: ProbeReading[];
   marks: { at: number; line: Line }[];
-  /** Late readings before this await their working-in. */
+  /** Late readings from here on await their working-in. */
   stale: number | null;
 }
 
 function newLine(): Line {
-  return { screen: newScreen(), track: newTrack(), heat: newHeatWork(), heatAt: null, heatC: 0 };
+  return { screen: newScreen(), track: newTrack(), heat: newHeatWork(), heatAt: null, heatC: 0, offsetC: 0 };
 }
 
-export function newProbeTrack(spec: ProbeSpec): ProbeTrack {
-  return { spec, line: newLine(), history: [], marks: [firstMark(newLine())], stale: null };
+export function newProbeTrack(spec: ProbeSpec, begunAt: number): ProbeTrack {
+  return { spec, line: newLine(), begunAt, history: [], marks: [firstMark(newLine())], stale: null };
 }
 
 /** The mark before everything: a late reading may be earlier than the first one. */
@@ -49,8 +64,13 @@ function copyLine(line: Line): Line {
   return { ...line, screen: { ...line.screen }, track: { ...line.track }, heat: copyHeatWork(line.heat) };
 }
 
-function feedLine(line: Line, at: number, tempC: number, cooling: boolean): Screened {
-  const screened = screenReading(line.screen, at, tempC, cooling);
+function feedLine(line: Line, reading: ProbeReading): Screened | 'fault' {
+  const { at, raw, tempC, offsetC, cooling } = reading;
+  if (tempC === null) {
+    screenFault(line.screen);
+    return 'fault';
+  }
+  const screened = screenReading(line.screen, { at, tempC, raw, cooling });
   if (screened === 'spike') return screened;
   if (screened === 'stuck') {
     // The frozen readings before it was noticed are in the track: it begins anew when the read-out lives again.
@@ -60,20 +80,28 @@ function feedLine(line: Line, at: number, tempC: number, cooling: boolean): Scre
   }
   if (screened === 'jump') line.track = newTrack();
   trackReading(line.track, at, tempC);
+  line.offsetC = offsetC;
+  const heatC = tempC + offsetC;
   if (line.heatAt !== null && at > line.heatAt && at - line.heatAt <= HEAT_GAP_MS) {
-    addHeat(line.heat, line.heatC, tempC, at - line.heatAt);
+    addHeat(line.heat, line.heatC, heatC, at - line.heatAt);
   }
   line.heatAt = at;
-  line.heatC = tempC;
+  line.heatC = heatC;
   return screened;
 }
 
-/** Takes a reading that came in time. `tempC` is the corrected temperature. */
-export function feedProbe(probe: ProbeTrack, at: number, tempC: number, cooling: boolean): Screened {
-  workInLate(probe, cooling);
-  if (markNow(probe, at)) trim(probe, at);
-  probe.history.push({ at, tempC });
-  return feedLine(probe.line, at, tempC, cooling);
+/** Takes a reading that came in time. */
+export function feedProbe(probe: ProbeTrack, reading: ProbeReading): Screened | 'fault' {
+  workInLate(probe);
+  if (markNow(probe, reading.at)) trim(probe, reading.at);
+  probe.history.push(reading);
+  return feedLine(probe.line, reading);
+}
+
+/** The smoothed, corrected temperature in °C at the last reading; null before the first. */
+export function probeLevelC({ line }: ProbeTrack): number | null {
+  const levelC = trackLevelC(line.track);
+  return levelC === null ? null : levelC + line.offsetC;
 }
 
 /** Keeps one mark that is older than the limit, and the readings since it. */
@@ -89,13 +117,14 @@ function trim(probe: ProbeTrack, now: number): void {
   probe.history.splice(0, Math.max(first, 0));
 }
 
-/** Keeps a late reading to be worked in. The answer is false if it is too old for that. */
-export function addLate(probe: ProbeTrack, at: number, tempC: number, now: number): boolean {
-  if (now - at > LATE_LIMIT_MS) return false;
+/** Keeps a late reading to be worked in; drops one that is too old for that, or from before the line began. */
+export function addLate(probe: ProbeTrack, reading: Omit<ProbeReading, 'cooling'>, now: number): void {
+  const { at } = reading;
+  if (now - at > LATE_LIMIT_MS || at < probe.begunAt) return;
   const place = probe.history.findLastIndex((past) => past.at <= at) + 1;
-  probe.history.splice(place, 0, { at, tempC });
+  const cooling = (probe.history[place - 1] ?? probe.history[place])?.cooling ?? false;
+  probe.history.splice(place, 0, { ...reading, cooling });
   probe.stale = Math.min(probe.stale ?? at, at);
-  return true;
 }
 
 function markNow(probe: ProbeTrack, at: number): boolean {
@@ -106,7 +135,7 @@ function markNow(probe: ProbeTrack, at: number): boolean {
 }
 
 /** Feeds again from before the earliest late reading, if there is one. */
-export function workInLate(probe: ProbeTrack, cooling: boolean): void {
+export function workInLate(probe: ProbeTrack): void {
   if (probe.stale === null) return;
   const from = probe.stale;
   probe.stale = null;
@@ -114,17 +143,18 @@ export function workInLate(probe: ProbeTrack, cooling: boolean): void {
   const mark = probe.marks.at(-1);
   if (!mark) return;
   probe.line = copyLine(mark.line);
-  for (const { at, tempC } of probe.history) {
-    if (at < mark.at) continue;
-    markNow(probe, at);
-    feedLine(probe.line, at, tempC, cooling);
+  for (const reading of probe.history) {
+    if (reading.at < mark.at) continue;
+    markNow(probe, reading.at);
+    feedLine(probe.line, reading);
   }
 }
 
-/** Begins anew, as after a probe was pulled and put back; the heat its place has had stays. */
-export function restartProbe(probe: ProbeTrack): void {
+/** Begins anew at `at`, as after a probe was pulled and put back; the heat its place has had stays. */
+export function restartProbe(probe: ProbeTrack, at: number): void {
+  workInLate(probe);
   probe.line = { ...newLine(), heat: probe.line.heat };
+  probe.begunAt = at;
   probe.history.length = 0;
   probe.marks = [firstMark(copyLine(probe.line))];
-  probe.stale = null;
 }

@@ -2,6 +2,7 @@
  * The screen in front of the track: single wild readings are kept out, a real jump is believed once it stays, and a
  * read-out that has frozen is told from a kiln that stands still (a kiln that is stoked always ripples).
  */
+import type { RawValue } from '../../protocol/probes.ts';
 
 /** A change larger than this from the last good reading, plus this rate, is not believed at once. */
 const SPIKE_C = 35;
@@ -18,10 +19,15 @@ const FROZEN_COOLING_MS = 90 * 60_000;
 const FROZEN_READINGS = 12;
 /** Below this a kiln may really stand at one value of a coarse chip. */
 const FROZEN_ABOVE_C = 150;
+/**
+ * The very same value: the chip's number stays while its cold junction moves on, or both round a little differently. A
+ * microvolt of type S at 1200 °C is 0.08 °C.
+ */
+const SAME_C = 0.09;
 
-/** So many spikes among the last `SPIKE_WINDOW` readings are a loose couple. */
-const SPIKE_WINDOW = 30;
-const SPIKES_LOOSE = 4;
+/** So many bad readings among the last `BAD_WINDOW` are a loose couple. */
+const BAD_WINDOW = 30;
+const BAD_LOOSE = 4;
 
 export interface Screen {
   goodAt: number | null;
@@ -29,11 +35,20 @@ export interface Screen {
   /** The last readings that were not believed. */
   doubted: number;
   doubtedC: number;
-  /** Bits of the last readings, newest lowest: 1 a spike. */
-  spikeBits: number;
-  sameC: number | null;
-  sameSince: number;
+  /** Bits of the last readings, newest lowest: 1 a spike, or the first of the chip's faults in a row. */
+  badBits: number;
+  broken: boolean;
+  /** First of the readings that have been the very same since. */
+  same: { at: number; tempC: number; raw: RawValue } | null;
   sameCount: number;
+}
+
+/** A converted reading as the screen judges it. `cooling`: the kiln is closed, so that nothing ripples. */
+export interface Sighting {
+  at: number;
+  tempC: number;
+  raw: RawValue;
+  cooling: boolean;
 }
 
 export type Screened = 'good' | 'jump' | 'spike' | 'stuck';
@@ -44,33 +59,34 @@ export function newScreen(): Screen {
     goodC: 0,
     doubted: 0,
     doubtedC: 0,
-    spikeBits: 0,
-    sameC: null,
-    sameSince: 0,
+    badBits: 0,
+    broken: false,
+    same: null,
     sameCount: 0,
   };
 }
 
 /**
  * Judges one converted reading. `good` goes to the track; `jump` goes there too, but the track begins anew; `spike` and
- * `stuck` do not. `cooling`: the kiln is closed, so that nothing ripples.
+ * `stuck` do not.
  */
-export function screenReading(screen: Screen, at: number, tempC: number, cooling: boolean): Screened {
-  if (screen.sameC === tempC) {
+export function screenReading(screen: Screen, sighting: Sighting): Screened {
+  const { at, tempC } = sighting;
+  screen.broken = false;
+  if (isSame(screen.same, sighting)) {
     screen.sameCount += 1;
   } else {
-    screen.sameC = tempC;
-    screen.sameSince = at;
+    screen.same = { at, tempC, raw: sighting.raw };
     screen.sameCount = 1;
   }
-  if (isStuck(screen, at, cooling)) {
+  if (isStuck(screen, sighting)) {
     screen.goodAt = null;
     return 'stuck';
   }
 
   const sinceMs = screen.goodAt === null ? Number.POSITIVE_INFINITY : at - screen.goodAt;
   const allowedC = SPIKE_C + (SPIKE_C_PER_S * Math.max(sinceMs, 0)) / 1000;
-  screen.spikeBits <<= 1;
+  screen.badBits <<= 1;
   if (sinceMs > FORGET_MS || Math.abs(tempC - screen.goodC) <= allowedC) {
     const anew = sinceMs > FORGET_MS && screen.goodAt !== null && Math.abs(tempC - screen.goodC) > allowedC;
     believe(screen, at, tempC);
@@ -83,7 +99,7 @@ export function screenReading(screen: Screen, at: number, tempC: number, cooling
     believe(screen, at, tempC);
     return 'jump';
   }
-  screen.spikeBits |= 1;
+  screen.badBits |= 1;
   return 'spike';
 }
 
@@ -93,23 +109,29 @@ function believe(screen: Screen, at: number, tempC: number): void {
   screen.doubted = 0;
 }
 
-function isStuck(screen: Screen, at: number, cooling: boolean): boolean {
-  const longest = cooling ? FROZEN_COOLING_MS : FROZEN_MS;
-  return (
-    screen.sameC !== null &&
-    screen.sameC > FROZEN_ABOVE_C &&
-    screen.sameCount >= FROZEN_READINGS &&
-    at - screen.sameSince >= longest
-  );
+function isSame(same: Screen['same'], { tempC, raw }: Sighting): boolean {
+  return same !== null && (raw === same.raw || Math.abs(tempC - same.tempC) <= SAME_C);
 }
 
-/** Whether the probe jumps about so often that its couple is likely loose. */
+function isStuck({ same, sameCount }: Screen, { at, tempC, cooling }: Sighting): boolean {
+  const longest = cooling ? FROZEN_COOLING_MS : FROZEN_MS;
+  return same !== null && tempC > FROZEN_ABOVE_C && sameCount >= FROZEN_READINGS && at - same.at >= longest;
+}
+
+/** Notes that the chip reported a fault instead of a number: a couple that comes and goes is loose, too. */
+export function screenFault(screen: Screen): void {
+  screen.badBits <<= 1;
+  if (!screen.broken) screen.badBits |= 1;
+  screen.broken = true;
+}
+
+/** Whether the probe jumps about, or comes and goes, so often that its couple is likely loose. */
 export function isLoose(screen: Screen): boolean {
-  let bits = screen.spikeBits & (2 ** SPIKE_WINDOW - 1);
+  let bits = screen.badBits & (2 ** BAD_WINDOW - 1);
   let count = 0;
   while (bits !== 0) {
     bits &= bits - 1;
     count += 1;
   }
-  return count >= SPIKES_LOOSE;
+  return count >= BAD_LOOSE;
 }

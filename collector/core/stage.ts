@@ -8,10 +8,12 @@ import type { Stage } from '../../protocol/stages.ts';
 import type { Salt } from './log-book.ts';
 
 const MINUTE_MS = 60_000;
-/** Light-up seen in the temperature: so far above the first reading. */
+/** Light-up seen in the temperature: so far above the first reading. So far below it, that reading was none. */
 const LIT_ABOVE_FIRST_C = 20;
 /** Candling ends here. */
 const CLIMBING_FROM_C = 150;
+/** A planned hold so far below the present heat was passed before anybody looked. */
+const HOLD_PASSED_C = 30;
 /** The salt is in, and none has gone in for so long: soaking. */
 const SOAK_AFTER_SALT_MS = 20 * MINUTE_MS;
 /** Cooling seen in the temperature: hotter than this, and so fast downward for so long with no stoke. */
@@ -25,11 +27,20 @@ export interface StageState {
   firstC: number | null;
   /** Since when and from what heat the kiln has been cooling fast, or null. */
   fall: { since: number; fromC: number } | null;
-  /** The planned hold that is on, by its place in the plan, and since when. */
-  plannedHold: { index: number; since: number } | null;
+  /** The planned hold that is on, by its heat, and since when. */
+  plannedHold: { atC: number; since: number } | null;
+  /** Planned holds that are over, by their heat. */
   holdsDone: number[];
   /** What each logged move came from, so that an undo can take it back. */
-  moves: { id: string; from: Stage; to: Stage }[];
+  moves: Move[];
+}
+
+/** `entries`: what speaks for the move; it is taken back when the last of them is undone. */
+interface Move {
+  entries: (string | null)[];
+  from: Stage;
+  to: Stage;
+  plannedHold: StageState['plannedHold'];
 }
 
 export function newStage(at: number): StageState {
@@ -66,18 +77,19 @@ function byHeat(smoothC: number | null): Stage {
   return smoothC !== null && smoothC < CLIMBING_FROM_C ? 'candling' : 'climbing';
 }
 
-/** Where an entry moves the stage to, or null. `salting` does not come back once the kiln is closed. */
-function movedBy(stage: Stage, entry: KnownLogEntry, smoothC: number | null): Stage | null {
+/** The stage that an entry speaks for, or null. `salting` does not come back once the kiln is closed. */
+function spokenForBy(stage: Stage, entry: KnownLogEntry, smoothC: number | null): Stage | null {
+  const burning = stage === 'climbing' || stage === 'hold' || stage === 'salting' || stage === 'soak';
   switch (entry.log) {
     case 'light-up':
-      return stage === 'before' ? 'candling' : null;
+      return stage === 'before' || stage === 'candling' ? 'candling' : null;
     case 'hold':
-      if (entry.on) return stage === 'candling' || stage === 'climbing' ? 'hold' : null;
+      if (entry.on) return stage === 'candling' || stage === 'climbing' || stage === 'hold' ? 'hold' : null;
       return stage === 'hold' ? byHeat(smoothC) : null;
     case 'salt':
       return stage === 'cooling' || stage === 'open' ? null : 'salting';
     case 'end-salt':
-      return stage === 'salting' ? 'soak' : null;
+      return burning ? 'soak' : null;
     case 'clam-up':
       return stage === 'open' ? null : 'cooling';
     case 'unbricked':
@@ -96,24 +108,46 @@ export function stageLogged(
   smoothC: number | null,
 ): void {
   if (entry.log === 'undo') {
-    const move = state.moves.at(-1);
-    if (undone && move && move.id === undone.id && move.to === state.stage) {
-      state.moves.pop();
-      moveTo(state, at, move.from);
-    }
+    if (undone) takeBack(state, at, entry.id);
     return;
   }
-  const to = movedBy(state.stage, entry, smoothC);
-  if (to === null || to === state.stage) return;
-  if (entry.id !== undefined) state.moves.push({ id: entry.id, from: state.stage, to });
+  const to = spokenForBy(state.stage, entry, smoothC);
+  if (to === null) return;
+  const id = entry.id ?? null;
+  const { stage: from, plannedHold } = state;
+  const last = state.moves.at(-1);
+  if (to === from && last?.to === to && plannedHold === null) {
+    last.entries.push(id);
+    return;
+  }
+  state.moves.push({ entries: [id], from, to, plannedHold });
   state.plannedHold = null;
-  moveTo(state, at, to);
+  if (to !== from) moveTo(state, at, to);
+}
+
+/** An entry is undone: the move that it alone spoke for is taken back, if the stage is still where that led to. */
+function takeBack(state: StageState, at: number, id: string): void {
+  const place = state.moves.findLastIndex(({ entries }) => entries.includes(id));
+  const move = state.moves[place];
+  if (!move) return;
+  move.entries.splice(move.entries.indexOf(id), 1);
+  if (move.entries.length > 0) return;
+  state.moves.splice(place, 1);
+  const next = state.moves[place];
+  if (!next && move.to === state.stage) {
+    state.plannedHold = move.plannedHold;
+    if (move.from !== state.stage) moveTo(state, at, move.from);
+  } else if (next?.from === move.to) {
+    next.from = move.from;
+    next.plannedHold = move.plannedHold;
+  }
 }
 
 /** Moves the stage by temperature and time. */
 export function stageTick(state: StageState, facts: StageFacts): void {
   const { at, smoothC } = facts;
-  if (smoothC !== null && state.firstC === null) state.firstC = smoothC;
+  if (smoothC !== null && (state.firstC === null || smoothC < state.firstC - LIT_ABOVE_FIRST_C))
+    state.firstC = smoothC;
   if (
     state.stage === 'before' &&
     smoothC !== null &&
@@ -135,20 +169,21 @@ export function stageTick(state: StageState, facts: StageFacts): void {
 function plannedHolds(state: StageState, { at, smoothC, plan }: StageFacts): void {
   const hold = state.plannedHold;
   if (hold && state.stage === 'hold') {
-    const minutes = plan.holds[hold.index]?.minutes ?? 0;
+    const minutes = plan.holds.find(({ atC }) => atC === hold.atC)?.minutes ?? 0;
     if (at - hold.since < minutes * MINUTE_MS) return;
     state.plannedHold = null;
     moveTo(state, at, byHeat(smoothC));
     return;
   }
   if ((state.stage !== 'candling' && state.stage !== 'climbing') || smoothC === null) return;
-  const index = plan.holds.findIndex(
-    (each, place) => smoothC >= each.atC && !state.holdsDone.includes(place),
-  );
-  if (index < 0) return;
-  state.holdsDone.push(index);
-  state.plannedHold = { index, since: at };
-  moveTo(state, at, 'hold');
+  for (const { atC } of plan.holds) {
+    if (smoothC < atC || state.holdsDone.includes(atC)) continue;
+    state.holdsDone.push(atC);
+    if (smoothC >= atC + HOLD_PASSED_C) continue;
+    state.plannedHold = { atC, since: at };
+    moveTo(state, at, 'hold');
+    return;
+  }
 }
 
 /** Nobody logged that the kiln was closed: it is seen when it cools for long and nobody stokes. */
@@ -158,6 +193,8 @@ function coolingByItself(state: StageState, { at, smoothC, climbCPerH, stokedAt 
     state.stage === 'hold' ||
     state.stage === 'salting' ||
     state.stage === 'soak';
+  // A gap in the readings says nothing: the fall is neither over nor long enough.
+  if (burning && (smoothC === null || climbCPerH === null)) return;
   if (!burning || smoothC === null || climbCPerH === null || climbCPerH >= COOLING_CLIMB_C_PER_H) {
     state.fall = null;
     return;

@@ -4,7 +4,8 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { ProbeSpec } from '../../protocol/probes.ts';
 import type { Conversion } from './couple/convert.ts';
-import { factsOf, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
+import type { Forecast } from './inputs.ts';
+import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newStage, type StageState } from './stage.ts';
 import { newTurns, type Turns } from './turns.ts';
@@ -21,6 +22,7 @@ export interface ProbeState {
   lastAt: number;
   numberAt: number;
   goodAt: number;
+  /** Without the user's own correction, so that a new one makes no turn of the heat. */
   goodC: number;
   stuck: boolean;
   /** Highest cone value reached: heat work never goes down. */
@@ -41,6 +43,8 @@ export interface FiringState {
   /** The last whole second that was ticked, in seconds. */
   tickedS: number;
   plan: Plan;
+  /** The plan that holds while none is logged. */
+  firstPlan: Plan;
   probes: ProbeState[];
   boards: BoardState[];
   book: LogBook;
@@ -54,7 +58,12 @@ export interface FiringState {
   lives: AlertLives;
   archiveTrouble: string | null;
   forecastAt: number;
+  /** The span to the cone that salting starts at, as it was at `at`. */
+  coneAhead: { at: number; span: Span | null };
 }
+
+/** A span of time ahead, with its 80 % interval. */
+export type Span = NonNullable<Forecast['toSaltingMs']>;
 
 export function newFiring(plan: Plan = defaultPlan()): FiringState {
   const book = newLogBook();
@@ -62,6 +71,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     now: null,
     tickedS: 0,
     plan,
+    firstPlan: plan,
     probes: [],
     boards: [],
     book,
@@ -73,6 +83,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     lives: new Map(),
     archiveTrouble: null,
     forecastAt: 0,
+    coneAhead: { at: Number.NEGATIVE_INFINITY, span: null },
   };
 }
 
@@ -91,25 +102,26 @@ export function takeHello(state: FiringState, at: number, hello: Hello): void {
       coldJunctionC: null,
     });
   }
-  for (const spec of hello.probes) takeProbe(state, hello.board, spec);
+  for (const spec of hello.probes) takeProbe(state, at, hello.board, spec);
 }
 
-function takeProbe(state: FiringState, board: string, spec: ProbeSpec): void {
+function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpec): void {
   const known = state.probes.find((probe) => probe.board === board && probe.name === spec.name);
   if (known) {
-    if (!sameSpec(known.track.spec, spec)) known.track = newProbeTrack(spec);
+    if (!sameSpec(known.track.spec, spec)) known.track = newProbeTrack(spec, at);
     return;
   }
   const taken = state.probes.some((probe) => probe.label === spec.name);
+  const label = taken ? `${board} ${spec.name}` : spec.name;
   state.probes.push({
-    label: taken ? `${board} ${spec.name}` : spec.name,
+    label,
     name: spec.name,
     board,
-    track: newProbeTrack(spec),
-    pulled: false,
+    track: newProbeTrack(spec, Number.NEGATIVE_INFINITY),
+    pulled: isPulled(state.book, label),
     last: null,
     lastAt: Number.NEGATIVE_INFINITY,
-    numberAt: Number.NEGATIVE_INFINITY,
+    numberAt: at,
     goodAt: Number.NEGATIVE_INFINITY,
     goodC: 0,
     stuck: false,
