@@ -1,0 +1,87 @@
+/** A reading's values on their way in: through couple, screen, track and heat work, and what the quick signal shows. */
+import type { RawValue } from '../../protocol/probes.ts';
+import { convert } from './couple/convert.ts';
+import { probeFigures, speakingProbes } from './figures.ts';
+import { coneValue } from './heat-work/heat-work.ts';
+import type { ProbeFigures, ReadingFlag, ReadingInput } from './inputs.ts';
+import { addLate, feedProbe } from './probe.ts';
+import type { FiringState, ProbeState } from './state.ts';
+import { followTurns, restartTurns } from './turns.ts';
+
+/** Stokes seen in the signal that are remembered for the rhythm. */
+const SEEN_STOKES = 7;
+
+/** One probe's value through couple, screen, track and heat work: its archive row. */
+export function takeValue(
+  state: FiringState,
+  probe: ProbeState,
+  input: ReadingInput,
+  raw: RawValue,
+): ProbeFigures {
+  const { at } = input;
+  const converted = convert(probe.track.spec, raw, input.coldJunctionC);
+  const flags: ReadingFlag[] = [];
+  if (converted.state === 'open' || converted.state === 'short' || converted.state === 'range')
+    flags.push(converted.state);
+  const broken = flags.length > 0;
+  if (probe.pulled) flags.push('pulled');
+  const offsetC = offsetOf(state, probe.label, at);
+  const tempC = converted.tempC === null ? null : converted.tempC + offsetC;
+  const goesIn = !probe.pulled && (converted.tempC !== null || broken);
+  const reading = { at, raw, tempC: converted.tempC, offsetC };
+  if (input.late) {
+    if (goesIn) addLate(probe.track, reading, state.now ?? at);
+    return { ...LATE_ROW, probe: probe.label, raw, tempC, flags };
+  }
+  probe.last = tempC === null ? converted : { tempC, state: 'ok' };
+  probe.lastAt = at;
+  if (tempC !== null) probe.numberAt = at;
+  if (goesIn) {
+    const { stage } = state.stage;
+    const cooling = stage === 'cooling' || stage === 'open';
+    const screened = feedProbe(probe.track, { ...reading, cooling });
+    probe.stuck = screened === 'stuck';
+    if (screened === 'good' || screened === 'jump') {
+      probe.goodAt = at;
+      probe.goodC = converted.tempC ?? probe.goodC;
+    } else if (screened !== 'fault') {
+      flags.push(screened);
+    }
+    const cone = coneValue(probe.track.line.heat);
+    if (cone !== null && (probe.cone === null || cone > probe.cone)) probe.cone = cone;
+  }
+  return { ...probeFigures(state, probe, at), raw, flags };
+}
+
+/** Smoothed figures belong to the time of arrival; of a late reading only the temperature is known. */
+const LATE_ROW = { smoothC: null, climbCPerH: null, climbSdCPerH: null, cone: null, fault: null, note: null };
+
+/** The user's own correction of a probe at `at`, °C: the latest dated one that holds by then. */
+function offsetOf(state: FiringState, label: string, at: number): number {
+  let offsetC = 0;
+  let latest = Number.NEGATIVE_INFINITY;
+  for (const offset of state.plan.offsets) {
+    const from = offset.from === undefined ? Number.NEGATIVE_INFINITY : Date.parse(offset.from);
+    if (offset.probe === label && from <= at && from >= latest) {
+      offsetC = offset.offsetC;
+      latest = from;
+    }
+  }
+  return offsetC;
+}
+
+/** Follows the quick signal of the probes that speak for the kiln: a low in it is a stoke. */
+export function watchTurns(state: FiringState, at: number): void {
+  const speaking = speakingProbes(state, at);
+  if (speaking.length === 0) return;
+  const names = speaking.map((probe) => probe.label).join();
+  if (names !== state.turnsOf) {
+    state.turnsOf = names;
+    restartTurns(state.turns);
+  }
+  const meanC = speaking.reduce((sum, probe) => sum + probe.goodC, 0) / speaking.length;
+  if (followTurns(state.turns, at, meanC) === 'low') {
+    state.seenStokes.push(state.turns.lowAt ?? at);
+    if (state.seenStokes.length > SEEN_STOKES) state.seenStokes.shift();
+  }
+}
