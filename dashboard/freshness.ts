@@ -29,12 +29,16 @@ export function firingNow(state: Pick<PageState, 'clock' | 'wallMs'>): number | 
   return state.clock.now + Math.max(0, state.wallMs - state.clock.toldAtWallMs) * state.clock.rate;
 }
 
+function median(values: readonly number[]): number | null {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? null;
+}
+
 export function freshnessOf(state: PageState): Freshness {
   const now = firingNow(state);
   const last = state.firing?.lastReadingAt ?? null;
   const ageMs = now === null || last === null ? null : Math.max(0, now - last);
   const rate = state.clock?.rate ?? 1;
-  const intervalMs = state.intervalMs ?? UNKNOWN_INTERVAL_MS;
+  const intervalMs = median(state.intervalsMs) ?? UNKNOWN_INTERVAL_MS;
   const staleAfterMs =
     Math.max(STALE_AT_LEAST_MS, STALE_INTERVALS * intervalMs) + BEAT_SLACK_WALL_MS * (rate - 1);
   const unheardMs = state.heardAtWallMs === null ? 0 : state.wallMs - state.heardAtWallMs;

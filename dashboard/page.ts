@@ -28,6 +28,8 @@ export interface Page {
   say(entry: { log: string } & Record<string, unknown>): void;
   /** Takes an entry back by its id. */
   undo(id: string): void;
+  /** Lets the page sound, from within a touch; what stands unanswered is heard at once. */
+  letItSound(): Promise<void>;
   /** Drops what waits for another firing. */
   throwAway(firing: string): void;
   /** False once the browser has refused to keep what waits. */
@@ -53,12 +55,14 @@ export function startPage(who: () => string): Page {
 
   const tell = (message: PageMessage) => connection.send(JSON.stringify(message));
 
-  const ring = () => {
+  /** Sounds what is due; tells whether anything was. */
+  const ring = (): boolean => {
     const state = store.get();
     const alerts = state.firing ? standingAlerts(state.firing) : [];
     const due = dueSound(sounded, { alerts, quietForMs: freshnessOf(state).quietForMs, wallMs: wall() });
     sounded = due.sounded;
     if (due.sound) sounder.play(due.sound);
+    return due.sound !== null;
   };
 
   const askForMissing = () => {
@@ -147,6 +151,12 @@ export function startPage(who: () => string): Page {
       if (!state.firing || now === null) return;
       const at = Math.round(now);
       put({ firing: state.firing.summary.id, at, entry: { log: 'undo', id, at: formatTime(at) } });
+    },
+    async letItSound() {
+      await sounder.arm();
+      sounded = new Map();
+      // Nothing stands: one note, so that one hears how loud it is.
+      if (!ring()) sounder.play('note');
     },
     throwAway(firing) {
       store.dispatch({ kind: 'dropped', firing });

@@ -35,8 +35,8 @@ export interface PageState {
     toldAtWallMs: number;
   } | null;
   links: LinkStanding[];
-  /** The usual time between readings, ms of firing time; null until two have come. */
-  intervalMs: number | null;
+  /** Times between the last few readings, ms of firing time. */
+  intervalsMs: readonly number[];
   standing: Standing;
   /** When anything was last heard from the collector, wall ms; null before the first word. */
   heardAtWallMs: number | null;
@@ -71,7 +71,7 @@ export function newPage(wallMs: number, outbox: Waiting[]): PageState {
     behind: false,
     clock: null,
     links: [],
-    intervalMs: null,
+    intervalsMs: [],
     standing: 'connecting',
     heardAtWallMs: null,
     wallMs,
@@ -167,16 +167,14 @@ function numbered(state: PageState, message: NumberedMessage): PageState {
   }
 }
 
-/** Takes a quarter of each new interval, so that one late reading does not move the usual pace far. */
-function pace(state: PageState, reading: Reading): Pick<PageState, 'intervalMs'> {
+/** So many intervals between readings are remembered: one gap among them does not move their median. */
+const REMEMBERED_INTERVALS = 7;
+
+function pace(state: PageState, reading: Reading): Pick<PageState, 'intervalsMs'> {
   const before = state.firing?.lastReadingAt;
   if (before === null || before === undefined || reading.at <= before)
-    return { intervalMs: state.intervalMs };
-  const interval = reading.at - before;
-  if (state.intervalMs === null) return { intervalMs: interval };
-  // A gap is no pace.
-  if (interval > 5 * state.intervalMs) return { intervalMs: state.intervalMs };
-  return { intervalMs: state.intervalMs + (interval - state.intervalMs) / 4 };
+    return { intervalsMs: state.intervalsMs };
+  return { intervalsMs: [...state.intervalsMs, reading.at - before].slice(-REMEMBERED_INTERVALS) };
 }
 
 function welcomed(state: PageState, message: WelcomeMessage): PageState {
@@ -208,6 +206,6 @@ function welcomed(state: PageState, message: WelcomeMessage): PageState {
     behind: false,
     clock: { rate: message.clockRate, source: message.source, now: message.now, toldAtWallMs: state.wallMs },
     links: message.links,
-    intervalMs: sameFiring ? state.intervalMs : null,
+    intervalsMs: sameFiring ? state.intervalsMs : [],
   };
 }

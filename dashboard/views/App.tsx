@@ -61,7 +61,13 @@ export function App({ page, first, onSettings }: Props) {
         {past && which !== undefined && <Replay key={which} id={which} settings={settings} change={change} />}
       </main>
       <footer>
-        <ThisPage settings={settings} change={change} state={state} sounder={page.sounder} />
+        <ThisPage
+          settings={settings}
+          change={change}
+          state={state}
+          sounder={page.sounder}
+          onSound={() => void page.letItSound()}
+        />
       </footer>
     </>
   );

@@ -19,9 +19,9 @@ interface Props {
 
 const HOUR = 3_600_000;
 const CHOICES = [
-  { range: 'whole', words: SAY.whole, spanMs: null },
-  { range: '4h', words: SAY.last4h, spanMs: 4 * HOUR },
-  { range: '1h', words: SAY.last1h, spanMs: HOUR },
+  { range: 'whole', words: SAY.whole, label: SAY.wholeLabel, spanMs: null },
+  { range: '4h', words: SAY.last4h, label: SAY.last4hLabel, spanMs: 4 * HOUR },
+  { range: '1h', words: SAY.last1h, label: SAY.last1hLabel, spanMs: HOUR },
 ] as const;
 
 function readingAt(columns: Columns, row: number, moment: Moment, unit: TemperatureUnit): string {
@@ -60,6 +60,7 @@ export function Curve({ moment, columns, unit, onCloser }: Props) {
               key={choice.range}
               type="button"
               class="press choice"
+              aria-label={choice.label}
               aria-pressed={range === choice.range}
               onClick={() => choose(choice)}
             >

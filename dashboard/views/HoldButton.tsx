@@ -18,12 +18,10 @@ type Held = 'rest' | 'holding' | 'again';
 export function HoldButton({ words, onHeld }: Props) {
   const [held, setHeld] = useState<Held>('rest');
   const timer = useRef(0);
-  const byTouch = useRef(false);
   useEffect(() => () => clearTimeout(timer.current), []);
 
   const begin = () => {
     if (held === 'holding') return;
-    byTouch.current = true;
     setHeld('holding');
     clearTimeout(timer.current);
     timer.current = window.setTimeout(done, HOLD_MS);
@@ -39,11 +37,8 @@ export function HoldButton({ words, onHeld }: Props) {
     setHeld('rest');
   };
   /** A press without a finger or a key behind it: a screen reader's or a switch's. */
-  const pressed = () => {
-    if (byTouch.current) {
-      byTouch.current = false;
-      return;
-    }
+  const pressed = (event: MouseEvent) => {
+    if (event.detail > 0) return;
     if (held === 'again') return done();
     setHeld('again');
     timer.current = window.setTimeout(() => setHeld('rest'), SURE_WITHIN_MS);
@@ -67,7 +62,6 @@ export function HoldButton({ words, onHeld }: Props) {
       onKeyUp={(event) => {
         if (!isKey(event)) return;
         event.preventDefault();
-        byTouch.current = false;
         letGo();
       }}
       onBlur={letGo}

@@ -51,9 +51,6 @@ export function Live({ page, state, settings, change }: Props) {
   const lit = litAt({ log, stages: firing.stages }) !== null;
   // A kiln that was closed on purpose is neither stoked nor salted: the room is the curve's.
   const closed = firing.stage === 'open' || (firing.stage === 'cooling' && lastOf(log, 'clam-up') !== null);
-  const arm = () => {
-    void sounder.arm().then(() => sounder.play('note'));
-  };
   return (
     <>
       <Screen
@@ -80,7 +77,7 @@ export function Live({ page, state, settings, change }: Props) {
             </PressButton>
           )
         }
-        afterFigure={<SoundBar sounder={sounder} onArm={arm} />}
+        afterFigure={<SoundBar sounder={sounder} onArm={() => void page.letItSound()} />}
         hands={
           closed ? undefined : (
             <Hands moment={moment} unit={settings.unit} charges={settings.charges} say={page.say} />

@@ -7,7 +7,7 @@ import { sayIn, sayWhen } from '../say.ts';
 import type { Moment } from '../sentence.ts';
 import { PRIORITY_WORDS, SAY } from '../words.ts';
 
-interface Line {
+export interface LogLine {
   key: string;
   at: number;
   words: string;
@@ -19,10 +19,10 @@ interface Line {
 const NOT_SHOWN = new Set(['hello', 'alert', 'ack', 'shelve', 'undo']);
 const SHOWN_AT_FIRST = 12;
 
-export function logLines(moment: Moment, unit: TemperatureUnit): Line[] {
+export function logLines(moment: Moment, unit: TemperatureUnit): LogLine[] {
   const entries = moment.log
     .filter(({ log }) => !NOT_SHOWN.has(log))
-    .map((row): Line => {
+    .map((row): LogLine => {
       const by = row.who === '' ? [] : [SAY.by(row.who)];
       const more = [...by, ...(row.pending ? [SAY.onItsWay] : [])];
       return {
@@ -35,7 +35,7 @@ export function logLines(moment: Moment, unit: TemperatureUnit): Line[] {
     });
   const alerts = moment.firing.alerts
     .filter(({ alert }) => alert.priority !== 'note')
-    .map(({ alert }): Line => {
+    .map(({ alert }): LogLine => {
       return {
         key: alert.id,
         at: alert.raisedAt,

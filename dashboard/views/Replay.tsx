@@ -9,6 +9,7 @@ import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { SAY } from '../words.ts';
+import { type LogLine, logLines } from './LogBook.tsx';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
 
@@ -53,11 +54,15 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
   useEffect(() => {
     if (!playing) return;
     let last = performance.now();
+    // A tenth of a second is as fine as one can follow.
+    const turnMs = 100;
     let frame = requestAnimationFrame(function turn() {
       const nowMs = performance.now();
       const passed = nowMs - last;
-      last = nowMs;
-      setPlayer((before) => playOn(before, passed));
+      if (passed >= turnMs) {
+        last = nowMs;
+        setPlayer((before) => playOn(before, passed));
+      }
       frame = requestAnimationFrame(turn);
     });
     return () => cancelAnimationFrame(frame);
@@ -82,6 +87,7 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
       change={change}
       beforeFigure={
         <Transport
+          latest={logLines(moment, settings.unit)[0] ?? null}
           player={player}
           fromMs={litAt({ log: record.log, stages: record.stages }) ?? span.from}
           onChange={setPlayer}
@@ -94,11 +100,13 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
 interface TransportProps {
   player: Player;
   fromMs: number;
+  /** The newest line of the log book: it speaks as the firing goes on. */
+  latest: LogLine | null;
   onChange(player: Player): void;
 }
 
 /** Play, stop, how fast, and where. */
-function Transport({ player, fromMs, onChange }: TransportProps) {
+function Transport({ player, fromMs, latest, onChange }: TransportProps) {
   const atEnd = player.at >= player.to;
   return (
     <div class="transport">
@@ -144,6 +152,13 @@ function Transport({ player, fromMs, onChange }: TransportProps) {
           onInput={(event) => onChange({ ...player, at: Number(event.currentTarget.value) })}
         />
       </label>
+      <p class="latest">
+        {latest && (
+          <>
+            <span class="quiet">{sayWhen(latest.at, player.to)}</span> {latest.words}
+          </>
+        )}
+      </p>
     </div>
   );
 }

@@ -1,5 +1,4 @@
 /** What one may choose on this page, and how it hears. */
-import type { ComponentChildren } from 'preact';
 import type { Settings } from '../settings.ts';
 import type { Sounder } from '../sound.ts';
 import type { PageState } from '../state.ts';
@@ -11,7 +10,7 @@ interface Props {
   change(part: Partial<Settings>): void;
   state: PageState;
   sounder: Sounder;
-  children?: ComponentChildren;
+  onSound(): void;
 }
 
 const LOOKS = [
@@ -26,7 +25,7 @@ const UNITS = [
 /** So that each of the three calls can be told from the next, ms. */
 const BETWEEN_CALLS_MS = 2600;
 
-export function ThisPage({ settings, change, state, sounder }: Props) {
+export function ThisPage({ settings, change, state, sounder, onSound }: Props) {
   const hearAll = () =>
     (['note', 'look-soon', 'come-now'] as const).forEach((call, index) => {
       setTimeout(() => sounder.play(call), index * BETWEEN_CALLS_MS);
@@ -72,7 +71,7 @@ export function ThisPage({ settings, change, state, sounder }: Props) {
               </button>
             </>
           ) : (
-            <button type="button" class="press choice" onClick={() => void sounder.arm()}>
+            <button type="button" class="press choice" onClick={onSound}>
               {SAY.letItSound}
             </button>
           )}
