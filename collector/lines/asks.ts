@@ -40,20 +40,11 @@ export function want(asks: Asks, from: number, to: number): Range[] {
  */
 export function noteGot(asks: Asks, seq: number, at: number): void {
   if (asks.wanted.length > 0) asks.wanted = cutOut(asks.wanted, seq, seq).left;
-  const asked = askFor(asks, seq);
+  const asked = asks.open.find(({ left }) => left.some(({ from, to }) => from <= seq && seq <= to));
   if (asked === undefined) return;
   asked.left = cutOut(asked.left, seq, seq).left;
   asks.open = asks.open.filter(({ left }) => left.length > 0);
   for (const ask of asks.open) ask.lastAt = at;
-}
-
-/** True if this reading has been asked for and not come. */
-export function isAskedFor(asks: Asks, seq: number): boolean {
-  return askFor(asks, seq) !== undefined;
-}
-
-function askFor(asks: Asks, seq: number): Ask | undefined {
-  return asks.open.find(({ left }) => left.some(({ from, to }) => from <= seq && seq <= to));
 }
 
 /** Forgets these readings, which are gone. The answer is those of them that were still missing. */

@@ -1,7 +1,7 @@
 /** What is known of one boot of a board, and the judging of its readings by it. */
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { RawValue } from '../../protocol/probes.ts';
-import { type Asks, isAskedFor, newAsks } from './asks.ts';
+import { type Asks, newAsks } from './asks.ts';
 import { type BoardClock, hostTimeOf, newBoardClock } from './board-clock.ts';
 import { carryOn } from './counter32.ts';
 import {
@@ -55,6 +55,8 @@ export interface Boot {
 }
 
 const NEVER = Number.NEGATIVE_INFINITY;
+/** Within so many periods the next reading is the next reading, though a board could have restarted meanwhile. */
+const SILENT_PERIODS = 5;
 /** Arrivals are not exact. */
 const SLACK_PERIODS = 2;
 
@@ -70,7 +72,7 @@ export function newBoot(hello: Hello, before: Boot | null): Boot {
     heardAt: NEVER,
     liveAt: before?.liveAt ?? NEVER,
     wholly: before !== null,
-    notBefore: before === null ? NEVER : before.newestHeardAt - SLACK_PERIODS * hello.periodMs,
+    notBefore: before === null ? NEVER : before.heardAt - SLACK_PERIODS * hello.periodMs,
     presses: [],
   };
 }
@@ -107,16 +109,19 @@ export function judge(boot: Boot, reading: Arrived, inDoubt: boolean): Judged {
   const { periodMs } = boot.hello;
   if (judged.verdict === 'late' && !isWherePredicted(boot.ledger, seq, uptimeMs, periodMs))
     return { ...judged, verdict: 'unfit' };
-  const expected =
-    judged.verdict === 'live' ? seq - 1 === boot.newest?.seq && !inDoubt : isAskedFor(boot.asks, seq);
-  if (boot.newest !== null && !expected && mayBeOfLaterBoot(boot, reading))
-    return { ...judged, verdict: 'unfit' };
-  return judged;
+  if (boot.newest === null) return judged;
+  const live = judged.verdict === 'live';
+  const plainlyNext =
+    live && seq === boot.newest.seq + 1 && reading.at - boot.newestHeardAt <= SILENT_PERIODS * periodMs;
+  const sure = inDoubt
+    ? live && !mayBeOfLaterBoot(boot, reading)
+    : plainlyNext || !mayBeOfLaterBoot(boot, reading);
+  return sure ? judged : { ...judged, verdict: 'unfit' };
 }
 
 /**
- * Judges a reading that waited, once a hello has said that it is of this boot: a late one may then lie anywhere between
- * its neighbours.
+ * Judges a reading that waited, once it is known that the board is in this boot: a late one may then lie anywhere
+ * between its neighbours.
  */
 export function settle(boot: Boot, { seq: seq32, uptimeMs: uptime32, at }: Arrived): Judged {
   const { newest, ledger, clock } = boot;

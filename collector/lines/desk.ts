@@ -11,7 +11,7 @@ import { adoptHello, adoptReading } from './adopt.ts';
 import { takeBack } from './asks.ts';
 import { ASK_AGAIN_MS, askHello, countBad, type Desk, forgetPlain } from './desk-state.ts';
 import type { DeskInput, DeskOutput } from './desk-types.ts';
-import { takeFramed } from './framed.ts';
+import { dropAside, takeFramed } from './framed.ts';
 import { newPlainRun, takePlain } from './plain-board.ts';
 import { takeTick } from './watch.ts';
 
@@ -56,6 +56,7 @@ function takeOpened(desk: Desk, at: number, out: DeskOutput[]): void {
   desk.open = true;
   desk.openedAt = at;
   desk.confirmed = false;
+  dropAside(desk, at, out);
   if (desk.current !== null) takeBack(desk.current.asks);
   forgetPlain(desk);
   if (desk.plain !== null) {

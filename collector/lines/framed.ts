@@ -207,7 +207,14 @@ function beginAnew(desk: Desk, boot: Boot, run: Arrived[], at: number, out: Desk
   return anew;
 }
 
-function dropAside(desk: Desk, at: number, out: DeskOutput[]): void {
-  for (const { text } of desk.aside) countBad(desk, at, 'does-not-fit', text, out);
+/**
+ * What waited can be decided no more: the link was opened again, which can restart a board, or carries another one.
+ * Readings can be asked for again; a press was a press.
+ */
+export function dropAside(desk: Desk, at: number, out: DeskOutput[]): void {
+  for (const line of desk.aside) {
+    if (line.kind === 'button' && desk.current !== null) takePress(desk, desk.current, line, out);
+    else countBad(desk, at, 'does-not-fit', line.text, out);
+  }
   desk.aside = [];
 }

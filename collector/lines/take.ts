@@ -29,7 +29,8 @@ export function enterLive(desk: Desk, boot: Boot, judged: Judged, at: number, ou
   noteArrival(boot.clock, uptimeMs, at);
   boot.newest = { seq, uptimeMs };
   boot.newestHeardAt = at;
-  boot.heardAt = at;
+  // Not its arrival: between the two the board may have restarted.
+  boot.heardAt = Math.max(boot.heardAt, hostTimeOf(boot.clock, uptimeMs) ?? at);
 }
 
 /** A reading that comes after later ones. The board's clock says when it was. */

@@ -24,7 +24,11 @@ export function takeTick(desk: Desk, at: number, out: DeskOutput[]): void {
 
 function watchFramed(desk: Desk, at: number, out: DeskOutput[]): void {
   const [oldest] = desk.aside;
-  if (oldest !== undefined && desk.current !== null && at - oldest.at >= WAIT_FOR_HELLO_MS)
+  if (
+    oldest !== undefined &&
+    desk.current !== null &&
+    at - Math.max(oldest.at, desk.openedAt) >= WAIT_FOR_HELLO_MS
+  )
     settleAside(desk, desk.current, at, 'no hello', out);
   if (!desk.confirmed || desk.aside.length > 0) askHello(desk, at, ASK_AGAIN_MS, out);
   if (desk.current !== null) askMissing(desk, desk.current, at, out);
