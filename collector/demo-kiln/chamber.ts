@@ -61,6 +61,7 @@ export interface ZoneState {
 }
 
 export interface Chamber {
+  setting: Record<Zone, ZoneSetting>;
   zones: Record<Zone, ZoneState>;
   fireboxC: number;
   hearthC: number;
@@ -77,9 +78,16 @@ const zoneAt = (tempC: number): ZoneState => ({
   gasC: tempC,
 });
 
-/** A kiln that has stood at `tempC` for days. */
-export function openChamber(tempC: number): Chamber {
+/** A kiln that has stood at `tempC` for days; `load`: its ware, as a part of the usual. */
+export function openChamber(tempC: number, load = 1): Chamber {
+  const withWare = (setting: ZoneSetting) => ({ ...setting, wareKJPerK: setting.wareKJPerK * load });
   return {
+    setting: {
+      'front-low': withWare(SETTING['front-low']),
+      'front-high': withWare(SETTING['front-high']),
+      'back-low': withWare(SETTING['back-low']),
+      'back-high': withWare(SETTING['back-high']),
+    },
     zones: {
       'front-low': zoneAt(tempC),
       'front-high': zoneAt(tempC),
@@ -100,7 +108,7 @@ export function storedKJ(chamber: Chamber): number {
   let heatKJ = FIREBOX_KJ_PER_K * chamber.fireboxC + HEARTH_KJ_PER_K * chamber.hearthC;
   for (const zone of ZONES) {
     const { wareC, brickC } = chamber.zones[zone];
-    const { wareKJPerK, wallM2 } = SETTING[zone];
+    const { wareKJPerK, wallM2 } = chamber.setting[zone];
     heatKJ += wareKJPerK * wareC;
     LAYERS_M.forEach((thickM, layer) => {
       heatKJ += wallM2 * thickM * BRICK_KJ_PER_M3_K * (brickC[layer] ?? 0);
@@ -190,33 +198,33 @@ export function heatChamber(chamber: Chamber, firing: Firing, dtS: number): void
   const toHearthKW = hearthKWPerK * (chamber.fireboxC - chamber.hearthC);
   chamber.hearthC += ((toHearthKW - hearthLossKW) * dtS) / HEARTH_KJ_PER_K;
 
-  const { zones } = chamber;
+  const { zones, setting } = chamber;
   for (const zone of FRONT) {
     const state = zones[zone];
     const seenKW =
       0.25e-3 * radiantWPerM2K((chamber.hearthC + state.brickC[0]) / 2) * (chamber.hearthC - state.brickC[0]);
     chamber.hearthC -= (seenKW * dtS) / HEARTH_KJ_PER_K;
-    state.brickC[0] += (seenKW * dtS) / brickLayerKJPerK(SETTING[zone], 0);
+    state.brickC[0] += (seenKW * dtS) / brickLayerKJPerK(setting[zone], 0);
   }
   const highKWPerK = gasKWPerK * firing.highShare;
   const lowKWPerK = gasKWPerK - highKWPerK;
   const burningC = longKW / gasKWPerK;
   const lowC =
-    burningC + passZone(zones['front-low'], SETTING['front-low'], chamber.fireboxC, lowKWPerK, dtS);
+    burningC + passZone(zones['front-low'], setting['front-low'], chamber.fireboxC, lowKWPerK, dtS);
   const highC =
-    burningC + passZone(zones['front-high'], SETTING['front-high'], chamber.fireboxC, highKWPerK, dtS);
-  const overC = passZone(zones['back-high'], SETTING['back-high'], highC, highKWPerK, dtS);
+    burningC + passZone(zones['front-high'], setting['front-high'], chamber.fireboxC, highKWPerK, dtS);
+  const overC = passZone(zones['back-high'], setting['back-high'], highC, highKWPerK, dtS);
   const metC = (lowC * lowKWPerK + overC * highKWPerK) / gasKWPerK;
-  chamber.flueC = passZone(zones['back-low'], SETTING['back-low'], metC, gasKWPerK, dtS);
+  chamber.flueC = passZone(zones['back-low'], setting['back-low'], metC, gasKWPerK, dtS);
 
   let lostKW = hearthLossKW;
-  for (const zone of ZONES) lostKW += soakWall(zones[zone], SETTING[zone], ambientC, dtS);
+  for (const zone of ZONES) lostKW += soakWall(zones[zone], setting[zone], ambientC, dtS);
   for (const [one, other] of NEIGHBOURS) {
     const a = zones[one];
     const b = zones[other];
     const tradedKW = 0.6e-3 * radiantWPerM2K((a.wareC + b.wareC) / 2) * (a.wareC - b.wareC);
-    a.wareC -= (tradedKW * dtS) / SETTING[one].wareKJPerK;
-    b.wareC += (tradedKW * dtS) / SETTING[other].wareKJPerK;
+    a.wareC -= (tradedKW * dtS) / setting[one].wareKJPerK;
+    b.wareC += (tradedKW * dtS) / setting[other].wareKJPerK;
   }
   chamber.firedKJ += (emberKW + flameKW) * dtS;
   chamber.flueKJ += gasKWPerK * (chamber.flueC - ambientC) * dtS;

@@ -18,11 +18,25 @@ import {
   schedule,
 } from './troubles.ts';
 
+/** How this kiln differs from the usual one; each a part of the usual. */
+export interface KilnBuild {
+  /** Ware and shelves in it. */
+  load: number;
+  /** What the chimney draws. */
+  draught: number;
+  /** How much of the passing gas the couples see, and how slowly they follow. */
+  gasSeen: number;
+  lag: number;
+}
+
+const USUAL_BUILD: KilnBuild = { load: 1, draught: 1, gasSeen: 1, lag: 1 };
+
 export interface KilnSetting {
   seed: number;
   /** Epoch ms at which the kiln stands cold and the board is switched on. */
   startMs: number;
   plan?: Partial<PotterPlan>;
+  build?: Partial<KilnBuild>;
   troubles?: readonly FireTrouble[];
 }
 
@@ -34,6 +48,7 @@ export interface Kiln {
   /** Seconds since the start at light-up, or null before it. */
   litS: number | null;
   ambientC: number;
+  build: KilnBuild;
   fire: Fire;
   chamber: Chamber;
   potter: Potter;
@@ -76,14 +91,16 @@ function ambientAt(epochMs: number): number {
 
 export function openKiln(setting: KilnSetting): Kiln {
   const ambientC = ambientAt(setting.startMs);
+  const build = { ...USUAL_BUILD, ...setting.build };
   const cold = { 'front-low': ambientC, 'front-high': ambientC, 'back-low': ambientC, 'back-high': ambientC };
   return {
     startMs: setting.startMs,
     nowS: 0,
     litS: null,
     ambientC,
+    build,
     fire: openFire(),
-    chamber: openChamber(ambientC),
+    chamber: openChamber(ambientC, build.load),
     potter: openPotter({ ...USUAL_PLAN, ...setting.plan }, ambientC),
     cones: openConePacks(),
     random: openRandom(setting.seed, 'potter'),
@@ -100,7 +117,8 @@ export function openKiln(setting: KilnSetting): Kiln {
 function draughtKgPerS(kiln: Kiln, damperOpen: number): number {
   if (kiln.potter.stage === 'cooling' || kiln.potter.stage === 'open') return CRACKS_KG_PER_S;
   const lightness = Math.max(0, 1 - (kiln.ambientC + 273.15) / (kiln.chamber.flueC + 273.15));
-  return CRACKS_KG_PER_S + FULL_DRAUGHT_KG_PER_S * damperOpen * Math.max(0.25, Math.sqrt(lightness));
+  const drawn = FULL_DRAUGHT_KG_PER_S * damperOpen * Math.max(0.25, Math.sqrt(lightness));
+  return CRACKS_KG_PER_S + drawn * kiln.build.draught;
 }
 
 function act(kiln: Kiln, deed: Deed): void {
@@ -173,7 +191,8 @@ export function kilnStep(kiln: Kiln, dtS: number): Deed[] {
   );
   for (const zone of ZONES) {
     const { gasC, wareC, brickC } = chamber.zones[zone];
-    const { gasShare, lagS } = COUPLES[zone];
+    const gasShare = COUPLES[zone].gasShare * kiln.build.gasSeen;
+    const lagS = COUPLES[zone].lagS * kiln.build.lag;
     kiln.placeC[zone] = gasShare * gasC + (1 - gasShare) * (0.6 * wareC + 0.4 * brickC[0]);
     tipC[zone] += (1 - Math.exp(-dtS / lagS)) * (kiln.placeC[zone] - tipC[zone]);
   }

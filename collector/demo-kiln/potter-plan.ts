@@ -6,10 +6,18 @@ interface ClimbStep {
   climbCPerH: number;
 }
 
+/** The kiln is kept at `atC` for so long. */
+interface Hold {
+  atC: number;
+  minutes: number;
+}
+
 export interface PotterPlan {
   /** Minutes between the board's start and light-up. */
   lightUpAfterMin: number;
   climbs: ClimbStep[];
+  /** By heat, in the order in which they are met. */
+  holds: Hold[];
   /** Body reduction begins here and lasts so long. */
   reduceFromC: number;
   reduceMin: number;
@@ -24,6 +32,10 @@ export interface PotterPlan {
   unbrickC: number;
   /** Share of water in the wood by wet mass. */
   woodMoisture: number;
+  /** Minutes between stokes, as a part of the usual ones: the stokes are as much larger or smaller. */
+  rhythmTimes: number;
+  /** How much the stokes differ from one another in size and time, as a part of the usual. */
+  unevenness: number;
 }
 
 /**
@@ -47,6 +59,7 @@ export const USUAL_PLAN: PotterPlan = {
     { toC: 1140, climbCPerH: 62 },
     { toC: 1400, climbCPerH: 41 },
   ],
+  holds: [],
   reduceFromC: 900,
   reduceMin: 30,
   saltingStartC: 1204.4,
@@ -57,6 +70,8 @@ export const USUAL_PLAN: PotterPlan = {
   topC: 1245,
   unbrickC: 200,
   woodMoisture: 0.18,
+  rhythmTimes: 1,
+  unevenness: 1,
 };
 
 /** Minutes between stokes by heat: 20 early (robskiln.com, haaripottery.blogspot), 5 to 8 late (potters.org 116953). */

@@ -8,9 +8,12 @@ import type { FireTroubleName } from './troubles.ts';
 
 export interface Potter {
   plan: PotterPlan;
-  stage: Exclude<Stage, 'hold'>;
+  stage: Stage;
   /** When the stage began, seconds after the kiln's start. */
   sinceS: number;
+  /** The hold that is on, and how many are over. */
+  hold: PotterPlan['holds'][number] | null;
+  holdsDone: number;
   /** The read-out smoothed over some stokes, now and at each of the last minutes. */
   steadyC: number;
   minutes: number[];
@@ -43,6 +46,7 @@ export type Deed =
       {
         log:
           | 'light-up'
+          | 'hold'
           | 'salt'
           | 'end-salt'
           | 'damper'
@@ -76,6 +80,8 @@ export function openPotter(plan: PotterPlan, ambientC: number): Potter {
     plan,
     stage: 'before',
     sinceS: 0,
+    hold: null,
+    holdsDone: 0,
     steadyC: ambientC,
     minutes: [],
     peakC: -1e9,

@@ -62,6 +62,24 @@ function salt(potter: Potter, { nowS, random }: Sight, deeds: Deed[]): void {
   deeds.push({ log: 'end-salt' });
 }
 
+/** Enters the next hold where its heat is reached; true if it does. */
+function beginHold(potter: Potter, { nowS }: Sight, deeds: Deed[]): boolean {
+  const hold = potter.plan.holds[potter.holdsDone];
+  if (!hold || potter.steadyC < hold.atC) return false;
+  potter.hold = hold;
+  enter(potter, 'hold', nowS);
+  deeds.push({ log: 'hold', on: true });
+  return true;
+}
+
+function endHold(potter: Potter, { nowS }: Sight, deeds: Deed[]): void {
+  if (potter.hold && nowS - potter.sinceS < potter.hold.minutes * 60) return;
+  potter.hold = null;
+  potter.holdsDone += 1;
+  enter(potter, potter.steadyC < CLIMBING_FROM_C ? 'candling' : 'climbing', nowS);
+  deeds.push({ log: 'hold', on: false });
+}
+
 /** Goes on to the next stage when it is time; true while there is a fire to tend. */
 function goOn(potter: Potter, sight: Sight, deeds: Deed[]): boolean {
   const { plan } = potter;
@@ -74,11 +92,15 @@ function goOn(potter: Potter, sight: Sight, deeds: Deed[]): boolean {
       deeds.push({ log: 'light-up' });
       return true;
     case 'candling':
-      if (potter.steadyC >= CLIMBING_FROM_C) enter(potter, 'climbing', nowS);
+      if (!beginHold(potter, sight, deeds) && potter.steadyC >= CLIMBING_FROM_C)
+        enter(potter, 'climbing', nowS);
+      return true;
+    case 'hold':
+      endHold(potter, sight, deeds);
       return true;
     case 'climbing':
       if (potter.steadyC >= plan.saltingStartC) enter(potter, 'salting', nowS);
-      else reduceBody(potter, sight, deeds);
+      else if (!beginHold(potter, sight, deeds)) reduceBody(potter, sight, deeds);
       return true;
     case 'salting':
       salt(potter, sight, deeds);

@@ -13,17 +13,21 @@ export interface DemoProbe {
 }
 
 /**
- * `opens`: a break that flickers for its minutes and then stays. `sticks`: the same number again and again. `spikes`: now
+ * `opens`: a break that flickers for its minutes and then stays. `loose`: open now and then, and sound again
+ * after it. `sticks`: the same number again and again. `spikes`: now
  * and then a number far off. `drifts`: reads lower by the minute, and stays so.
  */
 export interface ProbeMishap extends Scripted {
-  what: 'opens' | 'sticks' | 'spikes' | 'drifts';
+  what: 'opens' | 'loose' | 'sticks' | 'spikes' | 'drifts';
   probe: string;
+  /** Of a drift; -0.6 unless told. */
+  driftCPerMin?: number;
 }
 
 /** A broken wire that still touches now and then is open for so much of its time. */
 const FLICKERS_OPEN = 0.4;
 const SPIKE_CHANCE = 0.06;
+const LOOSE_OPEN = 0.15;
 const DRIFT_C_PER_MIN = -0.6;
 
 /** The number that the board's chip gives for a tip at `tempC`, in the probe's form; `!range` beyond the couple. */
@@ -53,10 +57,11 @@ export function readProbe(
     const { script, sinceS } = mishap;
     if (script.probe !== probe.spec.name || sinceS === null) continue;
     const forMin = Math.min(script.minutes, (nowS - sinceS) / 60);
-    if (script.what === 'drifts') tempC += DRIFT_C_PER_MIN * forMin;
+    if (script.what === 'drifts') tempC += (script.driftCPerMin ?? DRIFT_C_PER_MIN) * forMin;
     const over = !isGoingOn(mishap, nowS);
     if (script.what === 'opens' && (over || chance < FLICKERS_OPEN)) return '!open';
     if (over) continue;
+    if (script.what === 'loose' && chance < LOOSE_OPEN) return '!open';
     if (script.what === 'sticks') return before;
     if (script.what === 'spikes' && chance < SPIKE_CHANCE)
       tempC += chance < SPIKE_CHANCE / 2 ? spikeC : -spikeC;

@@ -35,9 +35,11 @@ function seenClimb({ minutes, steadyC }: Potter): number {
   return first === undefined || minutes.length < 5 ? 0 : ((steadyC - first) / minutes.length) * 60;
 }
 
-function wantedClimb({ plan, steadyC, stage }: Potter): number {
+function wantedClimb(potter: Potter): number {
+  const { plan, steadyC, stage } = potter;
   const toTop = 2 * (plan.topC - steadyC);
   if (stage === 'soak') return toTop;
+  if (potter.hold) return 2 * (potter.hold.atC - steadyC);
   const step = plan.climbs.find(({ toC }) => steadyC < toC);
   return Math.min(step?.climbCPerH ?? 0, toTop);
 }
@@ -59,7 +61,7 @@ function mendFire(potter: Potter, { nowS }: Sight, sinceS: number): void {
 function isRipe(potter: Potter, { nowS, readC, emberKg, on }: Sight): boolean {
   if (on('nobody-stoking')) return false;
   const sinceS = nowS - potter.lastStokeS;
-  const intervalS = rhythmS(potter.steadyC);
+  const intervalS = rhythmS(potter.steadyC) * potter.plan.rhythmTimes;
   if (on('choked-embers')) return sinceS >= OVERDONE.sooner * intervalS && emberKg < OVERDONE.untilKg;
   if (emberKg > DEEP_BED_KG) return false;
   if (nowS >= potter.nextStokeS) return true;
@@ -79,7 +81,7 @@ export function stoke(potter: Potter, sight: Sight, deeds: Deed[]): void {
     log: 'stoke',
     hole: potter.nextHole,
     wood: {
-      kg: Math.max(0.3, Math.round(kg * (1 + 0.06 * bell(random)) * 10) / 10),
+      kg: Math.max(0.3, Math.round(kg * (1 + 0.06 * potter.plan.unevenness * bell(random)) * 10) / 10),
       moisture: sight.wetWood ?? potter.plan.woodMoisture,
       gassingS: gassingS(potter.steadyC),
     },
@@ -87,6 +89,8 @@ export function stoke(potter: Potter, sight: Sight, deeds: Deed[]): void {
   potter.nextHole = potter.nextHole === 'left' ? 'right' : 'left';
   potter.lastStokeS = nowS;
   const atMost = potter.steadyC >= WAITS_FROM_C ? 1.45 : 1;
-  potter.nextStokeS = nowS + rhythmS(potter.steadyC) * atMost * (1 + 0.08 * bell(random));
+  const { rhythmTimes, unevenness } = potter.plan;
+  const laterOrSooner = 1 + 0.08 * unevenness * bell(random);
+  potter.nextStokeS = nowS + rhythmS(potter.steadyC) * rhythmTimes * atMost * laterOrSooner;
   potter.peakC = -1e9;
 }
