@@ -62,7 +62,11 @@ export function Ground({ moment, unit, places, staleAfterMs, onPlace }: Props) {
                       <span class="probe-couple">{probe.couple && SAY.couple(probe.couple)}</span>
                     </span>
                     <span class={`probe-temp ${probe.fault !== null ? 'is-doubted' : ''}`}>
-                      {silent || probe.tempC === null ? SAY.noTemp : sayTemp(probe.tempC, unit)}
+                      {silent || probe.tempC === null ? (
+                        SAY.noTemp
+                      ) : (
+                        <data value={probe.tempC.toFixed(2)}>{sayTemp(probe.tempC, unit)}</data>
+                      )}
                     </span>
                     <span class="probe-cone">{probe.cone === null ? '' : SAY.coneOf(probe.cone)}</span>
                     {words && <span class="probe-words">{words}</span>}
