@@ -59,6 +59,7 @@ export function newBoardClock(): BoardClock {
 /** Takes in that a reading of `uptimeMs` (carried on past 2^32) arrived at `hostMs`. Only newer uptimes tell anything. */
 export function noteArrival(clock: BoardClock, uptimeMs: number, hostMs: number): void {
   if (uptimeMs <= clock.lastUptimeMs) return;
+  forgetBefore(clock, hostMs - WINDOW_MS);
   if (clock.blocks.length === 0) {
     clock.originUptimeMs = uptimeMs;
     clock.originHostMs = hostMs;
@@ -76,9 +77,14 @@ export function noteArrival(clock: BoardClock, uptimeMs: number, hostMs: number)
   block.points += 1;
   block.sumX += x;
   addToHull(block.hull, x, y);
+}
+
+/** Drops the old points, and keeps the rate that they tell. */
+function forgetBefore(clock: BoardClock, hostMs: number): void {
   const oldest = clock.blocks[0];
-  if (oldest !== undefined && oldest.lastHostMs < hostMs - WINDOW_MS)
-    clock.blocks = clock.blocks.filter(({ lastHostMs }) => lastHostMs >= hostMs - WINDOW_MS);
+  if (oldest === undefined || oldest.lastHostMs >= hostMs) return;
+  if (clock.offsetMs === null) fitEnvelope(clock);
+  clock.blocks = clock.blocks.filter(({ lastHostMs }) => lastHostMs >= hostMs);
 }
 
 /** Host time (epoch ms, fractional) at which the board's uptime (carried on) was `uptimeMs`; null before any arrival. */

@@ -108,3 +108,14 @@ export function play(
 export function plainDesk(plain: NonNullable<Plan['plainBoard']>): Desk {
   return openDesk({ link: 'test', plain });
 }
+
+/** Opened, greeted, and the readings 0 to `last`, a second each; reading n has uptime n s + 1 s and comes at n s + 1 s. */
+export function up(last: number): Step[] {
+  const steps: Step[] = [
+    [0, 'open', '?'],
+    [0.1, `B ${SHED.boot}`, `hello shed-1 ${SHED.boot}`],
+  ];
+  for (let n = 0; n <= last; n += 1)
+    steps.push([n + 1, `R ${n} ${(n + 1) * 1000}`, `live ${SHED.boot} ${n} @${n + 1}`]);
+  return steps;
+}
