@@ -96,15 +96,21 @@ describe.skipIf(!hasChromium())('what a newcomer sees (needs Chromium)', () => {
     await Promise.all([one.close(), other.close()]);
   });
 
-  it('lists the firing among the past ones and replays it', async () => {
+  it('lists the firing among the past ones, replays it from its start, and stops', async () => {
     const page = await browser.newPage();
-    await page.goto(collector.url);
-    await page
-      .getByRole('link', { name: 'Past firings' })
-      .or(page.getByRole('button', { name: 'Past firings' }))
-      .first()
-      .click();
-    await page.getByText(/demo/).first().waitFor();
+    await page.goto(`${collector.url}#/past`);
+    await page.getByRole('link', { name: /demo/ }).first().click();
+    const figure = page.getByTestId('kiln-temp');
+    const text = () => figure.textContent();
+    const scrub = page.getByRole('slider').first();
+    await scrub.fill('0');
+    await page.getByRole('button', { name: 'Play' }).click();
+    const atStart = await text();
+    await expect.poll(text, { timeout: 20_000 }).not.toBe(atStart);
+    await page.getByRole('button', { name: 'Stop here' }).click();
+    const stopped = await text();
+    await page.waitForTimeout(500);
+    expect(await text()).toBe(stopped);
     await page.close();
   });
 });
