@@ -26,7 +26,7 @@ function usualCauses(smoothC: number): string {
 function judgeClimb(
   view: KilnView,
   limitCPerH: number,
-  said: { raised: (climb: string) => string; cleared: string },
+  said: { raised: (climbCPerH: number, smoothC: number) => string; cleared: string },
 ): Finding[] {
   const { smoothC, climbCPerH, climbSdCPerH } = view.kiln;
   if (view.stage !== 'climbing' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
@@ -34,20 +34,21 @@ function judgeClimb(
   if (hotEnough(view)) return aboutKiln('off', () => 'Salting heat is reached.');
   const on = climbCPerH + SURE_SD * climbSdCPerH < limitCPerH;
   const off = climbCPerH - CLEAR_SD * climbSdCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
-  return aboutKiln(verdictOf(on, off), () =>
-    on ? `${said.raised(climbInWords(climbCPerH))} ${usualCauses(smoothC)}` : said.cleared,
-  );
+  return aboutKiln(verdictOf(on, off), () => (on ? said.raised(climbCPerH, smoothC) : said.cleared));
 }
 
 export const stall: Rule = {
   name: 'stall',
   onDelayMs: 2 * MINUTE_MS,
   offDelayMs: 3 * MINUTE_MS,
-  judge: (view) =>
-    judgeClimb(view, view.plan.stallCPerH, {
-      raised: (climb) => `The kiln stands still: ${climb}.`,
+  judge: (view) => {
+    const { stallCPerH } = view.plan;
+    return judgeClimb(view, stallCPerH, {
+      raised: (climbCPerH, smoothC) =>
+        `The kiln ${climbCPerH < -stallCPerH ? 'does not climb' : 'stands still'}: ${climbInWords(climbCPerH)}. ${usualCauses(smoothC)}`,
       cleared: 'It climbs again.',
-    }),
+    });
+  },
 };
 
 export const falling: Rule = {
@@ -56,7 +57,8 @@ export const falling: Rule = {
   offDelayMs: 3 * MINUTE_MS,
   judge: (view) =>
     judgeClimb(view, -view.plan.stallCPerH, {
-      raised: (climb) => `The kiln loses heat: ${climb}. Is somebody stoking?`,
+      raised: (climbCPerH) =>
+        `The kiln loses heat: ${climbInWords(climbCPerH)}. Is somebody stoking? If it was closed on purpose, log the clam-up.`,
       cleared: 'It falls no more.',
     }),
 };
