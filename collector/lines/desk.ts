@@ -16,7 +16,7 @@ import { newPlainRun, takePlain } from './plain-board.ts';
 import { takeTick } from './watch.ts';
 
 export { type Desk, openDesk } from './desk-state.ts';
-export type { BadWhy, DeskCounts, DeskInput, DeskOutput, KeptReading } from './desk-types.ts';
+export type { DeskOutput } from './desk-types.ts';
 
 /**
  * Moves the desk on by one input and answers what comes of it, in order. The desk is changed in place: it belongs to
@@ -39,6 +39,8 @@ export function deskStep(desk: Desk, input: DeskInput): DeskOutput[] {
       takeTick(desk, input.at, out);
       break;
     case 'plain':
+      // Any change of the plan brings it; only one of the plain board begins a new boot.
+      if (JSON.stringify(input.plain) === JSON.stringify(desk.plain)) break;
       forgetPlain(desk);
       desk.plain = input.plain;
       break;

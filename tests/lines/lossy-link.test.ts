@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { ReadingInput } from '../../collector/core/inputs.ts';
-import { type DeskInput, type DeskOutput, deskStep, openDesk } from '../../collector/lines/desk.ts';
+import { type DeskOutput, deskStep, openDesk } from '../../collector/lines/desk.ts';
+import type { DeskInput } from '../../collector/lines/desk-types.ts';
 import { type FakeBoard, fakeBoard, type LinkFaults, randomFrom } from './fake-board.ts';
 
 const START = Date.UTC(2031, 2, 8, 5);

@@ -147,6 +147,8 @@ test('the plan may say later that a board is a plain one, or is none', () => {
   ]);
   deskStep(desk, { kind: 'plain', at: START + 2000, plain: two });
   play([[3, '23.5 24.0', `hello plain ${bootAt(3)}`, `live ${bootAt(3)} 0 @3`]], { desk });
+  deskStep(desk, { kind: 'plain', at: START + 3500, plain: structuredClone(two) });
+  play([[3.7, '23.5 24.0', `live ${bootAt(3)} 1 @3.7`]], { desk });
   deskStep(desk, { kind: 'plain', at: START + 4000, plain: null });
   play([[5, '23.5 24.0', 'bad not-framed']], { desk });
 });
