@@ -15,13 +15,22 @@ interface Props {
 
 type Held = 'rest' | 'holding' | 'again';
 
+/** All three lie in the same place, so that the button keeps its size under the finger. */
+const WORDS: readonly [Held, string][] = [
+  ['rest', SAY.holdDown],
+  ['holding', SAY.keepHolding],
+  ['again', SAY.pressAgain],
+];
+
 export function HoldButton({ words, onHeld }: Props) {
   const [held, setHeld] = useState<Held>('rest');
   const timer = useRef(0);
+  const by = useRef<'finger' | 'key'>('finger');
   useEffect(() => () => clearTimeout(timer.current), []);
 
-  const begin = () => {
+  const begin = (how: 'finger' | 'key') => {
     if (held === 'holding') return;
+    by.current = how;
     setHeld('holding');
     clearTimeout(timer.current);
     timer.current = window.setTimeout(done, HOLD_MS);
@@ -31,8 +40,9 @@ export function HoldButton({ words, onHeld }: Props) {
     setHeld('rest');
     onHeld();
   };
-  const letGo = () => {
-    if (held !== 'holding') return;
+  const letGo = (how?: 'finger' | 'key') => {
+    // A key that is held is not let go by a finger or a mouse that happens to lie there.
+    if (held !== 'holding' || (how !== undefined && how !== by.current)) return;
     clearTimeout(timer.current);
     setHeld('rest');
   };
@@ -49,28 +59,35 @@ export function HoldButton({ words, onHeld }: Props) {
     <button
       type="button"
       class={`press hold hold-${held}`}
-      onPointerDown={begin}
-      onPointerUp={letGo}
-      onPointerLeave={letGo}
-      onPointerCancel={letGo}
+      onPointerDown={(event) => {
+        // A finger that slides a little still holds.
+        event.currentTarget.setPointerCapture(event.pointerId);
+        begin('finger');
+      }}
+      onPointerUp={() => letGo('finger')}
+      onPointerCancel={() => letGo('finger')}
       onContextMenu={(event) => event.preventDefault()}
       onKeyDown={(event) => {
         if (!isKey(event)) return;
         event.preventDefault();
-        if (!event.repeat) begin();
+        if (!event.repeat) begin('key');
       }}
       onKeyUp={(event) => {
         if (!isKey(event)) return;
         event.preventDefault();
-        letGo();
+        letGo('key');
       }}
-      onBlur={letGo}
+      onBlur={() => letGo()}
       onClick={pressed}
     >
       <span class="hold-fill" />
       <span class="press-word">{words}</span>
-      <span class="press-small">
-        {held === 'holding' ? SAY.keepHolding : held === 'again' ? SAY.pressAgain : SAY.holdDown}
+      <span class="press-small hold-words">
+        {WORDS.map(([state, text]) => (
+          <span key={state} class={state === held ? '' : 'is-hidden'} aria-hidden={state !== held}>
+            {text}
+          </span>
+        ))}
       </span>
     </button>
   );
