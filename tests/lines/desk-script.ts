@@ -1,12 +1,7 @@
 /** A desk's scenarios as tables: at which second what happens, and what comes of it, both in few words. */
 import { expect } from 'vitest';
-import {
-  type Desk,
-  type DeskInput,
-  type DeskOutput,
-  deskStep,
-  openDesk,
-} from '../../collector/lines/desk.ts';
+import { type Desk, type DeskOutput, deskStep, openDesk } from '../../collector/lines/desk.ts';
+import type { DeskInput } from '../../collector/lines/desk-types.ts';
 import {
   type BoardLine,
   formatBoardLine,
