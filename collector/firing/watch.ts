@@ -16,6 +16,7 @@ import { step } from '../core/step.ts';
 import { deskStep } from '../lines/desk.ts';
 import type { Link, OpenLink } from '../links/link.ts';
 import type { Feed } from '../server/feed.ts';
+import { newGuard } from './guard.ts';
 import { type LampState, lampAlert, lampHeard, lampLevel } from './lamp.ts';
 import {
   deskOf,
@@ -34,8 +35,10 @@ const LAMP_EVERY_MS = 10_000;
 const LOOK_EVERY_REAL_MS = 250;
 /** A tick waits so long, in real time, for a reading that is on its way. */
 const SLACK_REAL_MS = 2000;
-/** Longest span of an entry's own time before and after the present that is believed. */
-const ENTRY_TIME_MS = 30 * 86_400_000;
+/** Longest span of an entry's own time before the present, and after it (its maker's clock may be off), that is believed. */
+const ENTRY_PAST_MS = 30 * 86_400_000;
+const ENTRY_AHEAD_MS = 3_600_000;
+const STOPPING = 'The collector is being stopped: log this again once it is back.';
 
 export interface WatchSettings {
   clock: Clock;
@@ -120,17 +123,34 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   let link: Link | null = null;
   let cancelLook: () => void = () => undefined;
 
-  /** What an output leads to (a button's log entry, say) waits until all outputs before it are where they belong. */
-  const run = (input: PipelineInput) => {
-    if (closed) return;
+  const guard = newGuard((sentence) => noteOfOurs(clock.now(), sentence));
+
+  /**
+   * What an output leads to (a button's log entry, say) waits until all outputs before it are where they belong. The
+   * answer is null, or why the input was not worked off, in a sentence.
+   */
+  const run = (input: PipelineInput): string | null => {
+    if (closed) return STOPPING;
     waiting.push(input);
-    if (waiting.length > 1) return;
+    if (waiting.length > 1) return null;
+    let wrong: string | null = null;
     for (let next = waiting[0]; next !== undefined; next = waiting[0]) {
-      inputAt = Math.floor(next.at);
-      for (const output of pipelineStep(pipeline, next)) carry(output);
+      const failed = workOff(next);
+      if (next === input) wrong = failed;
       waiting.shift();
     }
+    return wrong;
   };
+
+  function workOff(input: PipelineInput): string | null {
+    inputAt = Math.floor(input.at);
+    let outputs: PipelineOutput[] = [];
+    let wrong = guard(() => {
+      outputs = pipelineStep(pipeline, input);
+    });
+    for (const output of outputs) wrong = guard(() => carry(output)) ?? wrong;
+    return wrong;
+  }
 
   function carry(output: PipelineOutput): void {
     switch (output.kind) {
@@ -226,7 +246,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       return;
     }
     const refused = take(
-      { id: `${boot}-${seq}`, at: new Date(at).toISOString(), ...meaning },
+      { ...meaning, id: `${boot}-${seq}`, at: new Date(at).toISOString() },
       'button',
       clock.now(),
     );
@@ -241,7 +261,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
 
   function take(value: unknown, where: string, at: number): string | null {
     const parsed = parseLogEntry(value);
-    if (!parsed) return 'This entry cannot be read: it has no word for what was done.';
+    if (!parsed)
+      return 'This entry cannot be read: it has no short word for what was done, or too much in it.';
     const { entry } = parsed;
     if (!parsed.known && where !== 'kiln' && KNOWN_LOG_WORDS.has(entry.log)) {
       return `This entry is not whole: '${entry.log}' lacks something, or holds what cannot be.`;
@@ -253,10 +274,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     }
     entry.id ??= newId(at);
     entry.where ??= where;
-    const ownTime = entry.at === undefined ? null : Date.parse(entry.at);
-    if (ownTime !== null && Math.abs(ownTime - at) > ENTRY_TIME_MS) delete entry.at;
-    run({ kind: 'log', at, log: parsed });
-    return null;
+    if (entry.at !== undefined && !isBelieved(Date.parse(entry.at), at)) delete entry.at;
+    return run({ kind: 'log', at, log: parsed });
   }
 
   function newId(at: number): string {
@@ -308,13 +327,15 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   }
 
   link = settings.openLink({
-    line: (at, text) => {
-      archive.capture(formatCaptureLine({ at: Math.floor(at), direction: '<', link: ONLY_LINK, text }));
+    line: (arrivedAt, text) => {
+      // As written down, so that a rerun of the capture gets the same.
+      const at = Math.floor(arrivedAt);
+      archive.capture(formatCaptureLine({ at, direction: '<', link: ONLY_LINK, text }));
       run({ kind: 'line', at, link: ONLY_LINK, text });
     },
     logged: (at, entry) => {
       const refused = take(entry, 'kiln', at);
-      if (refused !== null) say(refused);
+      if (refused !== null && !closed) say(refused);
     },
     standing: (state, text) => {
       const was = standing.state;
@@ -334,7 +355,9 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
 
   return {
     log: (value, where) => take(value, where, clock.now()),
-    trouble: (text) => run({ kind: 'trouble', at: clock.now(), text }),
+    trouble: (text) => {
+      run({ kind: 'trouble', at: clock.now(), text });
+    },
     close: async () => {
       if (closed) return;
       closed = true;
@@ -359,6 +382,10 @@ export function alertRow({ at, name, state, probe, priority, text }: AlertOutput
 
 function helloRow(at: number, hello: Hello) {
   return { at, madeAt: at, who: '', where: 'collector', log: 'hello', json: { ...hello }, replaces: null };
+}
+
+function isBelieved(ownTime: number, at: number): boolean {
+  return ownTime >= at - ENTRY_PAST_MS && ownTime <= at + ENTRY_AHEAD_MS;
 }
 
 function gone(from: number, to: number): string {
