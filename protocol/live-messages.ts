@@ -222,7 +222,7 @@ export const pageMessageSchema = z.discriminatedUnion('type', [
   /** Something was done or seen. `entry.id` is made by the page; the same id twice is taken once. An ack names the alert's id. */
   z.object({
     type: z.literal('log'),
-    entry: z.looseObject({ log: z.string(), id: z.string().min(1).max(80) }),
+    entry: z.looseObject({ log: z.string().min(1).max(80), id: z.string().min(1).max(80) }),
   }),
 ]);
 export type PageMessage = z.infer<typeof pageMessageSchema>;

@@ -5,6 +5,12 @@
 import { z } from 'zod';
 import { planSchema } from './plan.ts';
 
+/** More than a person puts on one wood pile, or on one scoop: kg, and g. */
+const MOST_WOOD_KG = 100_000;
+const MOST_SALT_G = 1_000_000;
+/** What is nested deeper is no entry of anybody's, and would overflow the stack when it is written. */
+const MOST_DEPTH = 32;
+
 const hole = z.enum(['left', 'right']);
 
 /**
@@ -24,8 +30,8 @@ const entry = <const Name extends string, Shape extends z.ZodRawShape>(name: Nam
 export const knownLogEntrySchema = z.discriminatedUnion('log', [
   planSchema.extend({ log: z.literal('plan'), ...common }),
   entry('light-up', {}),
-  entry('stoke', { hole, kg: z.number().nonnegative().optional() }),
-  entry('salt', { hole, g: z.number().nonnegative().optional() }),
+  entry('stoke', { hole, kg: z.number().nonnegative().max(MOST_WOOD_KG).optional() }),
+  entry('salt', { hole, g: z.number().nonnegative().max(MOST_SALT_G).optional() }),
   entry('end-salt', {}),
   entry('damper', { open: z.number().min(0).max(1) }),
   entry('cone-bending', { probe: z.string().optional(), cone: z.string() }),
@@ -50,7 +56,7 @@ export const KNOWN_LOG_WORDS: ReadonlySet<string> = new Set(
 );
 
 /** An entry whose `log` word or fields this version does not know: kept whole, and shown as a note. */
-const unknownLogEntrySchema = z.looseObject({ log: z.string().min(1), ...common });
+const unknownLogEntrySchema = z.looseObject({ log: z.string().min(1).max(80), ...common });
 
 export type KnownLogEntry = z.infer<typeof knownLogEntrySchema>;
 export type UnknownLogEntry = z.infer<typeof unknownLogEntrySchema>;
@@ -58,8 +64,19 @@ export type UnknownLogEntry = z.infer<typeof unknownLogEntrySchema>;
 /** An entry as the core takes it: known and parsed, or unknown and kept. */
 export type LogEntry = { known: true; entry: KnownLogEntry } | { known: false; entry: UnknownLogEntry };
 
-/** Any JSON value to a log entry; null if it is not an object with a `log` word. */
+/** Whether a JSON value holds objects and lists in one another to more than `MOST_DEPTH`. */
+function isTooDeep(value: unknown): boolean {
+  let level: unknown[] = [value];
+  for (let depth = 0; depth <= MOST_DEPTH; depth += 1) {
+    level = level.flatMap((each) => (typeof each === 'object' && each !== null ? Object.values(each) : []));
+    if (level.length === 0) return false;
+  }
+  return true;
+}
+
+/** Any JSON value to a log entry; null if it is not an object with a short `log` word, or is nested too deep. */
 export function parseLogEntry(value: unknown): LogEntry | null {
+  if (isTooDeep(value)) return null;
   const known = knownLogEntrySchema.safeParse(value);
   if (known.success) return { known: true, entry: known.data };
   const unknown = unknownLogEntrySchema.safeParse(value);

@@ -2,17 +2,25 @@
 import { z } from 'zod';
 import { COUPLE_TYPES } from './probes.ts';
 
+/** The bounds are far beyond any kiln: they keep what was mistyped or made up from stopping or flooding anything. */
 const tempC = z.number().min(-50).max(1800);
+const rateCPerH = z.number().positive().max(10_000);
+const MOST_SALT_KG = 1000;
+const MOST_MINUTES = 14 * 24 * 60;
+const MOST_BANDS = 50;
+const MOST_OFFSETS = 200;
+const probeLabel = z.string().max(40);
+const coneText = z.string().max(20);
 
 /** A limit on the climb: over `maxCPerH` up to `toC` is too fast. */
-const climbLimit = z.object({ toC: tempC, maxCPerH: z.number().positive() });
+const climbLimit = z.object({ toC: tempC, maxCPerH: rateCPerH });
 
 /** A band of temperature in which cooling faster than `maxCPerH` is told. */
-const coolingBand = z.object({ fromC: tempC, toC: tempC, maxCPerH: z.number().positive() });
+const coolingBand = z.object({ fromC: tempC, toC: tempC, maxCPerH: rateCPerH });
 
 /** A user's own correction of a probe, added to its temperature from `from` on (always, if no date is given). */
 const probeOffset = z.object({
-  probe: z.string(),
+  probe: probeLabel,
   offsetC: z.number().min(-200).max(200),
   from: z.iso.datetime().optional(),
 });
@@ -24,7 +32,10 @@ const plainBoard = z.object({
       z.object({ name: z.string().regex(/^[a-z0-9-]{1,16}$/), couple: z.enum(COUPLE_TYPES).default('K') }),
     )
     .min(1)
-    .max(16),
+    .max(16)
+    .refine((probes) => new Set(probes.map(({ name }) => name)).size === probes.length, {
+      error: 'Each probe needs a name of its own.',
+    }),
   unit: z.enum(['C', 'F']).default('C'),
 });
 
@@ -36,33 +47,46 @@ export const planSchema = z.looseObject({
   /** The firing's name, for the folder and the page. */
   name: z.string().max(80).default('firing'),
   /** The probe that stands for the kiln; null: the mean of the working probes. */
-  guide: z.string().nullable().default(null),
+  guide: probeLabel.nullable().default(null),
   /** Salting may start at this temperature (2200 °F, CP), this cone's heat work, or both where both are given. */
   saltingStartC: tempC.nullable().default(1204.4),
-  saltingStartCone: z.string().nullable().default(null),
+  saltingStartCone: coneText.nullable().default(null),
   /** No hotter than this. */
   topC: tempC.default(1280),
   /** The cone to fire to, on the scale of the cone chart. */
-  firingCone: z.string().default('10'),
+  firingCone: coneText.default('10'),
   /** Salt to use: 50 lb (CP). */
-  saltKg: z.number().nonnegative().default(22.7),
+  saltKg: z.number().nonnegative().max(MOST_SALT_KG).default(22.7),
   /** One charge. A quarter cup of granular salt is about 73 g by handbook bulk density: weigh your own. */
-  chargeG: z.number().positive().default(73),
+  chargeG: z
+    .number()
+    .min(1)
+    .max(MOST_SALT_KG * 1000)
+    .default(73),
   /** While climbing, a climb below this is a stall; below its negative, falling. 20 °F an hour. */
-  stallCPerH: z.number().positive().default(11),
-  climbLimits: z.array(climbLimit).default([
-    { toC: 120, maxCPerH: 28 },
-    { toC: 650, maxCPerH: 83 },
-  ]),
-  coolingBands: z.array(coolingBand).default([
-    { fromC: 620, toC: 520, maxCPerH: 50 },
-    { fromC: 260, toC: 190, maxCPerH: 50 },
-  ]),
+  stallCPerH: rateCPerH.default(11),
+  climbLimits: z
+    .array(climbLimit)
+    .max(MOST_BANDS)
+    .default([
+      { toC: 120, maxCPerH: 28 },
+      { toC: 650, maxCPerH: 83 },
+    ]),
+  coolingBands: z
+    .array(coolingBand)
+    .max(MOST_BANDS)
+    .default([
+      { fromC: 620, toC: 520, maxCPerH: 50 },
+      { fromC: 260, toC: 190, maxCPerH: 50 },
+    ]),
   /** Planned holds: reached `atC`, stay for `minutes`. */
-  holds: z.array(z.object({ atC: tempC, minutes: z.number().positive() })).default([]),
+  holds: z
+    .array(z.object({ atC: tempC, minutes: z.number().positive().max(MOST_MINUTES) }))
+    .max(MOST_BANDS)
+    .default([]),
   /** 400 °F (CP). */
   unbrickC: tempC.default(204.4),
-  offsets: z.array(probeOffset).default([]),
+  offsets: z.array(probeOffset).max(MOST_OFFSETS).default([]),
   plainBoard: plainBoard.nullable().default(null),
   /** What the board's buttons 1 to 8 mean: a log entry each. */
   buttons: z.record(z.string().regex(/^[1-8]$/), z.looseObject({ log: z.string() })).default({

@@ -10,6 +10,7 @@ import type { Clock } from '../clock.ts';
 import type { AlertOutput, CoreInput } from '../core/inputs.ts';
 import { createFeed, type Feed } from '../server/feed.ts';
 import { rowInBook } from '../server/recorded.ts';
+import { newGuard } from './guard.ts';
 import { alertRow, type Beginning, freshBeginning, relive } from './watch.ts';
 
 export interface FiringSettings {
@@ -28,7 +29,7 @@ export interface Firing {
   feed: Feed;
   beginning: Beginning;
   startedAt: number;
-  /** The plan that is still to be logged as the first entry; null in a firing that was picked up. */
+  /** The plan that is still to be logged as the first entry; null in a firing that was picked up and has it. */
   newPlan: Plan | null;
 }
 
@@ -65,13 +66,16 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
   });
   const beginning = freshBeginning(clock);
   const recorded = new Set((await recordedAlerts(folder)).map(alertKey));
+  const guard = newGuard(say);
   let broken = 0;
   for await (const inputs of recoveredInputs(folder, () => {
     broken += 1;
   })) {
-    for (const input of inputs) reliveOne(beginning, input, feed, recorded, archive);
+    for (const input of inputs) guard(() => reliveOne(beginning, input, feed, recorded, archive));
   }
+  let planLogged = false;
   for (const row of await readLog(folder)) {
+    planLogged ||= row.log === 'plan';
     const shown = rowInBook(row);
     if (shown === null) continue;
     if (row.log !== 'undo') beginning.entries.set(shown.id, row.entry);
@@ -83,7 +87,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     feed,
     beginning,
     startedAt: planFile?.startedAt ?? Math.floor(clock.now()),
-    newPlan: null,
+    newPlan: planLogged ? null : plan,
   };
 }
 

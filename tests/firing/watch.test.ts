@@ -1,0 +1,110 @@
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { formatTime } from '../../protocol/times.ts';
+import { readCsv } from '../support/archive-file.ts';
+import { type ScriptedWatch, START, scriptedWatch } from './scripted-watch.ts';
+
+const readingRows = async ({ firing }: ScriptedWatch) => {
+  await firing.archive.flush();
+  return readCsv(join(firing.archive.folder, 'readings.csv'));
+};
+
+/** A note with lists in one another, `depth` of them. */
+function nested(depth: number): unknown {
+  let inner: unknown = 'ash';
+  for (let i = 0; i < depth; i += 1) inner = [inner];
+  return inner;
+}
+
+describe('a fault of the program itself', () => {
+  it('costs the output that it struck, is told once, and the watch goes on', async () => {
+    const scripted = await scriptedWatch();
+    const { firing, said } = scripted;
+    scripted.hello();
+    const publish = firing.feed.publish;
+    let failing = true;
+    firing.feed.publish = (output) => {
+      if (failing && output.kind === 'reading') throw new Error('the feed has a fault');
+      publish(output);
+    };
+    scripted.readings(3);
+    failing = false;
+    scripted.readings(2);
+    expect(await readingRows(scripted)).toHaveLength(5);
+    expect(firing.feed.beat().lastReadingAt).toBe(START + 5000);
+    expect(said.filter((text) => text.includes('the feed has a fault'))).toHaveLength(1);
+    expect((await scripted.logRows()).some(({ json }) => json?.includes('the feed has a fault'))).toBe(true);
+  });
+
+  it('in the core costs one input, and the next one is worked off', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    scripted.readings(1);
+    const { lives } = scripted.firing.beginning.pipeline.core;
+    const get = lives.get.bind(lives);
+    let faults = 0;
+    lives.get = (key) => {
+      faults += 1;
+      if (faults === 1) throw new Error('the core has a fault');
+      return get(key);
+    };
+    scripted.readings(3);
+    expect(faults).toBeGreaterThan(1);
+    expect((await readingRows(scripted)).length).toBeGreaterThanOrEqual(3);
+    expect(scripted.said.filter((text) => text.includes('the core has a fault'))).toHaveLength(1);
+  });
+
+  it('is told to the page whose entry it struck, and not taken for written', async () => {
+    const scripted = await scriptedWatch();
+    scripted.firing.feed.publishLog = () => {
+      throw new Error('the book has a fault');
+    };
+    expect(scripted.watch.log({ log: 'note', id: 'n1', note: 'ash' }, 'page')).toContain(
+      'the book has a fault',
+    );
+  });
+});
+
+describe('an entry of a page', () => {
+  it('that is nested without end is refused, and nothing stops', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    const entry = { log: 'note', id: 'deep', note: 'x', more: nested(30_000) };
+    expect(scripted.watch.log(entry, 'page')).toContain('cannot be read');
+    scripted.readings(2);
+    expect(await readingRows(scripted)).toHaveLength(2);
+    expect(scripted.watch.log({ log: 'note', id: 'flat', note: 'x', more: nested(20) }, 'page')).toBeNull();
+  });
+
+  it.each([
+    ['the year 9999', '9999-12-31T23:59:59Z', null],
+    ['the year 1', '0001-01-01T00:00:00Z', null],
+    ['two hours ahead', formatTime(START + 2 * 3_600_000), null],
+    ['a minute ahead, as a clock that is off a little', formatTime(START + 60_000), START + 60_000],
+    ['yesterday', formatTime(START - 86_400_000), START - 86_400_000],
+  ])('from %s: its own time is kept only if it can be', async (_when, at, kept) => {
+    const scripted = await scriptedWatch();
+    expect(scripted.watch.log({ log: 'stoke', id: 's1', hole: 'left', at }, 'page')).toBeNull();
+    const row = (await scripted.logRows()).find(({ log }) => log === 'stoke');
+    expect(row?.at).toBe(formatTime(kept ?? START));
+  });
+
+  it('that comes while the collector stops is not taken for written', async () => {
+    const scripted = await scriptedWatch();
+    await scripted.watch.close();
+    expect(scripted.watch.log({ log: 'note', id: 'n1', note: 'ash' }, 'page')).toContain('being stopped');
+  });
+});
+
+describe('a button at the kiln', () => {
+  it('counts at each press, whatever id the plan gives its meaning', async () => {
+    const scripted = await scriptedWatch();
+    const plan = scripted.firing.beginning.pipeline.core.plan;
+    const buttons = { '3': { log: 'salt', hole: 'left', id: 'always-this' } };
+    expect(scripted.watch.log({ ...plan, buttons, log: 'plan' }, 'page')).toBeNull();
+    scripted.hello();
+    scripted.readings(1);
+    for (const seq of [0, 1]) scripted.press(seq, 3);
+    expect((await scripted.logRows()).filter(({ log }) => log === 'salt')).toHaveLength(2);
+  });
+});
