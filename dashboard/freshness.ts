@@ -41,7 +41,7 @@ export function freshnessOf(state: PageState): Freshness {
   const intervalMs = median(state.intervalsMs) ?? UNKNOWN_INTERVAL_MS;
   const staleAfterMs =
     Math.max(STALE_AT_LEAST_MS, STALE_INTERVALS * intervalMs) + BEAT_SLACK_WALL_MS * (rate - 1);
-  const unheardMs = state.heardAtWallMs === null ? 0 : state.wallMs - state.heardAtWallMs;
+  const unheardMs = state.wallMs - state.heardAtWallMs;
   return {
     now,
     ageMs,

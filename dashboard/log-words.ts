@@ -1,6 +1,6 @@
 /** A log entry as one reads it in the log book. */
 import type { TemperatureUnit } from '../protocol/units.ts';
-import { sayCharge } from './say.ts';
+import { sayCharge, sayWeight } from './say.ts';
 import { DAMPER_STEPS, ENTRY } from './words.ts';
 
 type Json = Record<string, unknown>;
@@ -23,7 +23,7 @@ export function entryWords(log: string, json: Json, unit: TemperatureUnit): stri
     case 'light-up':
       return ENTRY.lit;
     case 'stoke':
-      return `${ENTRY.stoked(text(json.hole))}${typeof json.kg === 'number' ? ENTRY.kg(json.kg) : ''}`;
+      return `${ENTRY.stoked(text(json.hole))}${typeof json.kg === 'number' ? `, ${sayWeight(json.kg, unit)}` : ''}`;
     case 'salt':
       return ENTRY.salted(text(json.hole), typeof json.g === 'number' ? sayCharge(json.g, unit) : '');
     case 'end-salt':

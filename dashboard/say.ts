@@ -151,8 +151,8 @@ export function sayDate(atMs: number, place: Place = {}): string {
   return formatter({ dateStyle: 'long' }, place).format(atMs);
 }
 
-/** A weight of salt, in pounds with °F and kilograms with °C: `12.3 lb`. */
-export function saySalt(kg: number, unit: TemperatureUnit): string {
+/** A weight of salt or wood, in pounds with °F and kilograms with °C: `12.3 lb`. */
+export function sayWeight(kg: number, unit: TemperatureUnit): string {
   const figure = (unit === 'F' ? poundsFromKg(kg) : kg).toFixed(1).replace(/^-0\.0$/, '0.0');
   return `${figure.replace('-', MINUS)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`;
 }

@@ -4,7 +4,7 @@ import { fPerHFromCPerH, type TemperatureUnit } from '../protocol/units.ts';
 import { type Entry, type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
 import type { Freshness } from './freshness.ts';
 import { saltSoFar } from './salt.ts';
-import { sayAbout, saySalt, saySpan, sayTemp, unitSign, wayOf } from './say.ts';
+import { sayAbout, saySpan, sayTemp, sayWeight, unitSign, wayOf } from './say.ts';
 import type { Standing } from './state.ts';
 import { SAY } from './words.ts';
 
@@ -91,9 +91,9 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
       return [SAY.holdingFor(saySpan(now - since)), goes(climbCPerH, unit)];
     case 'salting': {
       const salt = saltSoFar(log, firing.plan, now);
-      const inSalt = saySalt(salt.inKg, unit);
+      const inSalt = sayWeight(salt.inKg, unit);
       const count =
-        salt.toGoKg > 0 ? SAY.saltCount(inSalt, saySalt(salt.toGoKg, unit)) : SAY.saltAllIn(inSalt);
+        salt.toGoKg > 0 ? SAY.saltCount(inSalt, sayWeight(salt.toGoKg, unit)) : SAY.saltAllIn(inSalt);
       return [count, goes(climbCPerH, unit)];
     }
     case 'soak':

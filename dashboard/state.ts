@@ -38,8 +38,8 @@ export interface PageState {
   /** Times between the last few readings, ms of firing time. */
   intervalsMs: readonly number[];
   standing: Standing;
-  /** When anything was last heard from the collector, wall ms; null before the first word. */
-  heardAtWallMs: number | null;
+  /** When anything was last heard from the collector, wall ms; before the first word, when the page began. */
+  heardAtWallMs: number;
   /** The wall's time now, on a timer. */
   wallMs: number;
   outbox: Waiting[];
@@ -73,7 +73,7 @@ export function newPage(wallMs: number, outbox: Waiting[]): PageState {
     links: [],
     intervalsMs: [],
     standing: 'connecting',
-    heardAtWallMs: null,
+    heardAtWallMs: wallMs,
     wallMs,
     outbox,
     sent: new Set(),

@@ -88,7 +88,7 @@ function stageNames(sheet: Sheet): void {
   ctx.textAlign = 'left';
   ctx.textBaseline = 'top';
   for (const { from, to, words } of spans(sheet)) {
-    const left = sheet.x(from) + 5 * ratio;
+    const left = Math.max(sheet.x(from) + 5 * ratio, u.bbox.left + 10 * ratio);
     if (ctx.measureText(words).width < sheet.x(to) - left) ctx.fillText(words, left, u.bbox.top + 4 * ratio);
   }
 }
@@ -98,7 +98,7 @@ function heatLine(sheet: Sheet, tempC: number | null, words: string, base: 'top'
   const { ctx, u, ink, ratio } = sheet;
   if (tempC === null) return;
   const y = Math.round(sheet.y(tempC));
-  const namesEnd = u.bbox.top + (2 * ink.sizePx + 8) * ratio;
+  const namesEnd = u.bbox.top + (base === 'top' ? 2 : 3.2) * ink.sizePx * ratio + 8 * ratio;
   if (y < namesEnd || y > u.bbox.top + u.bbox.height - 20 * ratio) return;
   ctx.strokeStyle = ink.rule;
   ctx.lineWidth = ratio;

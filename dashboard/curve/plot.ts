@@ -117,7 +117,7 @@ function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
   const options: uPlot.Options = {
     ...sizeOf(parts.host),
     ms: 1,
-    padding: [6, right, 0, 0],
+    padding: [6, (u) => roomRight(u, sceneNow(), right), 0, 0],
     legend: { show: false },
     scales: {
       x: { time: false, auto: false },
@@ -155,6 +155,13 @@ function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
     },
   };
   return new uPlot(options, dataOf(first.columns), parts.host);
+}
+
+/** Room for the names at the lines' ends, less what the time ahead leaves free there already. */
+function roomRight(u: uPlot, scene: Scene, wanted: number): number {
+  const newest = scene.columns.at.at(-1) ?? scene.to;
+  const ahead = Math.max(0, scene.to - newest) / (scene.to - scene.from);
+  return Math.max(10, wanted - ahead * (u.width - wanted));
 }
 
 function lineOf(stroke: string, width: number, dash: number[]): uPlot.Series {

@@ -95,13 +95,16 @@ export function sceneOf(
   };
 }
 
+/** Salting heat is shown from afar once it lies no further above the curve than half of what the curve spans. */
+const NEAR_SALTING = 0.5;
+
 /** Least and greatest temperature to show, °C, with room above for the stages' names. */
 export function heightOf(scene: Scene, shownMin: number | null, shownMax: number | null): [number, number] {
   const low = shownMin ?? 0;
   const high = shownMax ?? 100;
-  const toSalting = scene.saltingStartC !== null && (scene.fan !== null || scene.saltingStartC - high < 120);
-  const top =
-    toSalting && scene.saltingStartC !== null && low > 300 ? Math.max(high, scene.saltingStartC) : high;
+  const salting = scene.saltingStartC ?? high;
+  const near = salting - high < Math.max(NEAR_SALTING * (high - low), 30);
+  const top = near ? Math.max(high, salting) : high;
   const span = Math.max(top - low, 30);
   return [low - span * 0.04, top + span * 0.2];
 }

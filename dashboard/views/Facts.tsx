@@ -4,7 +4,7 @@ import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Columns } from '../curve/columns.ts';
 import { litAt } from '../firing.ts';
 import { peakBefore, saltSoFar } from '../salt.ts';
-import { sayAbout, sayDifference, sayIn, saySalt, sayShort, sayTemp } from '../say.ts';
+import { sayAbout, sayDifference, sayIn, sayShort, sayTemp, sayWeight } from '../say.ts';
 import { type Moment, toSalting } from '../sentence.ts';
 import { SAY, STAGE_WORDS } from '../words.ts';
 
@@ -70,12 +70,12 @@ export function Facts({ moment, columns, unit, past }: Props) {
       )}
       {(hot || salted) && (
         <>
-          <Fact name={SAY.saltIn}>{saySalt(salt.inKg, unit)}</Fact>
-          <Fact name={SAY.saltToGo}>{saySalt(salt.toGoKg, unit)}</Fact>
+          <Fact name={SAY.saltIn}>{sayWeight(salt.inKg, unit)}</Fact>
+          <Fact name={SAY.saltToGo}>{sayWeight(salt.toGoKg, unit)}</Fact>
         </>
       )}
       {firing.stage === 'salting' && salt.paceKgPerH !== null && (
-        <Fact name={SAY.saltPace}>{SAY.paceAnHour(saySalt(salt.paceKgPerH, unit))}</Fact>
+        <Fact name={SAY.saltPace}>{SAY.paceAnHour(sayWeight(salt.paceKgPerH, unit))}</Fact>
       )}
       {firing.stage === 'salting' && peakC !== null && (
         <Fact name={SAY.peakBefore}>

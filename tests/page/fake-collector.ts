@@ -20,8 +20,8 @@ import {
   type WelcomeMessage,
 } from '../../protocol/live-messages.ts';
 
-const CSP =
-  "default-src 'self'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; font-src 'self'; connect-src 'self'; object-src 'none'; base-uri 'self'; form-action 'self'; frame-ancestors 'self'";
+const POLICY =
+  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; manifest-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 const TYPES: Record<string, string> = {
   '.html': 'text/html; charset=utf-8',
   '.js': 'text/javascript; charset=utf-8',
@@ -84,7 +84,7 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
     void serve(request.url ?? '/').then(({ status, type, body }) => {
       response.writeHead(status, {
         'content-type': type,
-        'content-security-policy': CSP,
+        'content-security-policy': POLICY,
         'cache-control': 'no-store',
       });
       response.end(body);

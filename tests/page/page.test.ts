@@ -233,6 +233,14 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     await endSalt.click({ delay: 1500 });
     await expect.poll(() => entries(fake, 'end-salt'), PATIENCE).toHaveLength(1);
     expect(entries(fake, 'clam-up')).toHaveLength(1);
+    // A screen reader or a switch presses without a finger or a key: twice is sure.
+    const press = () =>
+      page.getByRole('button', { name: /^Unbricked/ }).evaluate((button: HTMLElement) => button.click());
+    await press();
+    await page.getByRole('button', { name: 'Unbricked Press once more to be sure' }).waitFor(PATIENCE);
+    expect(entries(fake, 'unbricked')).toEqual([]);
+    await press();
+    await expect.poll(() => entries(fake, 'unbricked'), PATIENCE).toHaveLength(1);
   });
 
   it('shows an alert in words, sounds it once it may, and is answered', async () => {

@@ -6,10 +6,10 @@ import {
   sayClock,
   sayDifference,
   sayIn,
-  saySalt,
   sayShort,
   saySpan,
   sayTemp,
+  sayWeight,
   sayWhen,
   wayOf,
 } from '../../dashboard/say.ts';
@@ -131,7 +131,7 @@ describe('salt', () => {
     [-0.001, 'C', '0.0 kg'],
     [5.61, 'C', '5.6 kg'],
   ] as const)('%f kg in %s is %s', (kg, unit, words) => {
-    expect(plain(saySalt(kg, unit))).toBe(words);
+    expect(plain(sayWeight(kg, unit))).toBe(words);
   });
   it('says a charge in ounces, and a heavy one in pounds', () => {
     expect(plain(sayCharge(28.349523125, 'F'))).toBe('1.0 oz');

@@ -150,6 +150,11 @@ describe('how old things are', () => {
     expect(freshnessOf({ ...running, wallMs: 7000 + 5000 }).quietForMs).toBe(5000);
   });
 
+  it('a page that never heard anything says so as well', () => {
+    const alone = follow(newPage(100, []), { kind: 'tick', wallMs: 6100 });
+    expect(freshnessOf(alone)).toMatchObject({ quietForMs: 6000, now: null, ageMs: null, stale: false });
+  });
+
   it('ticks never turn the wall back', () => {
     expect(follow(running, { kind: 'tick', wallMs: 3 }).wallMs).toBe(7000);
   });

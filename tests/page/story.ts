@@ -196,20 +196,3 @@ export function recordAt(hoursIn: number, everyMs = MINUTE): RecordedFiring {
     alerts: now < stallAt ? [] : [{ alert: stall, clearedAt: now < stallEnd ? null : stallEnd }],
   };
 }
-
-const CONES: readonly [number, string][] = [
-  [600, '022'],
-  [760, '016.3'],
-  [900, '010.2'],
-  [1000, '05.7'],
-  [1100, '02.1'],
-  [1160, '3.2'],
-  [1205, '6.4'],
-  [1240, '8.9'],
-  [1262, '9.6'],
-];
-
-/** A cone that looks likely at this heat; the page only prints it. */
-export function coneAt(tempC: number): string | null {
-  return CONES.findLast(([from]) => tempC >= from)?.[1] ?? null;
-}
