@@ -47,14 +47,20 @@ export function trueFiring(setting: KilnSetting, hours: number): TrueFiring {
     });
   }
   firing.troublesS = kiln.troubles.map(({ sinceS }) => sinceS);
-  const smoothC = biweight(firing.minutes.map(({ meanC }) => meanC));
+  const climbs = trueClimbs(firing.minutes.map(({ meanC }) => meanC));
   firing.minutes.forEach((minute, i) => {
-    minute.climbCPerH = (((smoothC[i + 1] ?? Number.NaN) - (smoothC[i - 1] ?? Number.NaN)) / 2) * 60;
+    minute.climbCPerH = climbs[i] ?? Number.NaN;
   });
   return firing;
 }
 
-function biweight(values: number[]): number[] {
+/** The true climb, °C/h, of means of a minute each; NaN within 33 min of either end. */
+export function trueClimbs(meansC: readonly number[]): number[] {
+  const smoothC = biweight(meansC);
+  return smoothC.map((_, i) => (((smoothC[i + 1] ?? Number.NaN) - (smoothC[i - 1] ?? Number.NaN)) / 2) * 60);
+}
+
+function biweight(values: readonly number[]): number[] {
   const weights = Array.from(
     { length: 2 * KERNEL_MIN + 1 },
     (_, i) => (1 - ((i - KERNEL_MIN) / KERNEL_MIN) ** 2) ** 2,
