@@ -69,7 +69,6 @@ export const SAY = {
   coolingSlowly: 'Cooling slowly.',
   open: (temp: string) => `The kiln is open, at ${temp} inside.`,
   openNoFigure: 'The kiln is open.',
-  goFrom: (peak: string) => `${peak} before the last salt`,
   demo: (rate: string) => `This is a demo kiln, running ${rate} times as fast as a real one.`,
   demoAtOnce: 'This is a demo kiln.',
   capture: (rate: string) => `This is a capture being played, ${rate} times as fast as it was.`,
@@ -92,7 +91,6 @@ export const SAY = {
   stage: 'Stage',
   cones: 'Cones by heat work',
   coneOf: (cone: string) => `cone ${cone}`,
-  noCone: 'none yet',
   toSalting: 'To salting heat',
   toSaltingRange: (low: string, high: string) => `between ${low} and ${high}`,
   toSaltingAtLeast: (low: string) => `${low} at the least`,
@@ -104,7 +102,6 @@ export const SAY = {
   saltToGo: 'Salt to go',
   saltPace: 'Salt pace',
   paceAnHour: (salt: string) => `${salt} an hour`,
-  nextHole: 'Next salt',
   peakBefore: 'Peak before the last salt',
   regained: (peak: string) => `${peak}, regained`,
   notRegained: (peak: string, short: string) => `${peak}, ${short} to go`,
@@ -139,7 +136,6 @@ export const SAY = {
   soundOff: 'Sound is off here.',
   soundStopped: 'The sound has stopped here.',
   letItSound: 'Let it sound',
-  soundOn: 'Sound is on.',
   silence: 'Keep it quiet',
   tryTheSounds: 'Hear the three calls',
 
@@ -153,7 +149,6 @@ export const SAY = {
   saltLabel: (hole: string, charge: string) => `Salt, ${hole}, ${charge}`,
   next: 'next',
   undo: 'Take back',
-  undoLeft: (seconds: number) => `${seconds}`,
   undoOf: (entry: string) => `Take back: ${entry}`,
   written: (entry: string) => `${entry}: written down.`,
   waiting: (n: number) =>
@@ -177,7 +172,6 @@ export const SAY = {
   drawUnread: 'not read',
   damper: 'Damper',
   charge: 'One charge of salt',
-  chargeTimes: (times: string) => times,
   hold: 'Hold here',
   endHold: 'End the hold',
   holdGroup: 'Hold',
@@ -262,12 +256,10 @@ export const SAY = {
   night: 'Night',
   byItself: 'By itself',
   sound: 'Sound',
-  link: 'Board',
   badLines: (n: number) => (n === 1 ? '1 line could not be read' : `${n} lines could not be read`),
   garbled: (n: number) =>
     `${n === 1 ? 'One message' : `${n} messages`} from the collector could not be read: load the page again if this goes on.`,
   load: 'Load again',
-  skip: 'Skip to what can be pressed',
 } as const;
 
 /** Usual cautions, where they matter. Figures: OSHA ceilings; molar masses (IUPAC) for the fume; the rest is common practice. */

@@ -2,10 +2,11 @@
 import uPlot from 'uplot';
 import { fFromC } from '../../protocol/units.ts';
 import { SAY } from '../words.ts';
-import { midnightBefore, spreadLabels, tempMarks, timeMarks, timeWords } from './axis.ts';
+import { midnightBefore, tempMarks, timeMarks, timeWords } from './axis.ts';
 import type { Columns } from './columns.ts';
-import { deviceFont, type Ink, readInk } from './ink.ts';
-import { drawMark, type EndMark, probeLine } from './line-styles.ts';
+import { endLabels } from './end-labels.ts';
+import { type Ink, readInk } from './ink.ts';
+import { probeLine } from './line-styles.ts';
 import { drawBefore, drawBehind, ROWS_PX, sheetOf } from './marks.ts';
 import { heightOf, type Scene } from './scene.ts';
 
@@ -26,20 +27,6 @@ export interface PlotParts {
 
 function dataOf(columns: Columns): uPlot.AlignedData {
   return [columns.at, columns.kiln, ...columns.probes.map(({ tempC }) => tempC)];
-}
-
-/** The newest point of a series that is shown; null if none. */
-function lastPoint(u: uPlot, series: number, scene: Scene): { at: number; tempC: number } | null {
-  const cells = u.data[series];
-  const times = u.data[0];
-  if (!cells) return null;
-  for (let row = times.length - 1; row >= 0; row -= 1) {
-    const at = times[row] ?? 0;
-    if (at < scene.from) return null;
-    const value = cells[row];
-    if (at <= scene.to && typeof value === 'number') return { at, tempC: value };
-  }
-  return null;
 }
 
 export function makePlot(parts: PlotParts, first: Scene): CurvePlot {
@@ -222,57 +209,6 @@ function heatAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
     },
     values: (_u, splits) => splits.map((c) => `${Math.round(sceneNow().unit === 'F' ? fFromC(c) : c)}°`),
   };
-}
-
-/** Each line's name at its end, pushed apart where they would lie on each other. */
-function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], probeCount: number): void {
-  const ratio = window.devicePixelRatio || 1;
-  const { ctx } = u;
-  const ends: { label: string; x: number; y: number; colour: string; mark: EndMark; bold: boolean }[] = [];
-  for (let series = 1; series <= probeCount + 1; series += 1) {
-    const point = lastPoint(u, series, scene);
-    if (!point) continue;
-    const style = probeLine(series - 2);
-    const kiln = series === 1;
-    ends.push({
-      label: labels[series - 1] ?? '',
-      x: u.valToPos(point.at, 'x', true),
-      y: u.valToPos(point.tempC, 'y', true),
-      colour: kiln ? ink.kiln : (ink.probes[style.colourIndex] ?? ink.ink),
-      mark: kiln ? 'disc' : style.mark,
-      bold: kiln,
-    });
-  }
-  const apart = ink.sizePx * 1.15 * ratio;
-  const bottom = u.bbox.top + u.bbox.height - apart / 2;
-  const places = spreadLabels(
-    ends.map(({ y }) => y),
-    apart,
-    u.bbox.top + apart,
-    bottom,
-  );
-  ctx.save();
-  ctx.setLineDash([]);
-  ctx.textAlign = 'left';
-  ctx.textBaseline = 'middle';
-  ends.forEach(({ label, x, y, colour, mark, bold }, index) => {
-    const labelY = places[index] ?? y;
-    ctx.fillStyle = colour;
-    ctx.strokeStyle = colour;
-    ctx.lineWidth = 1.5 * ratio;
-    drawMark(ctx, mark, x, y, (bold ? 4.5 : 3.5) * ratio);
-    ctx.lineWidth = ratio;
-    ctx.beginPath();
-    ctx.moveTo(x + 5 * ratio, y);
-    ctx.lineTo(x + 12 * ratio, labelY);
-    ctx.stroke();
-    ctx.font = deviceFont(bold ? ink.boldFont : ink.font, ratio);
-    ctx.lineWidth = 3 * ratio;
-    ctx.strokeStyle = ink.ground;
-    ctx.strokeText(label, x + 14 * ratio, labelY);
-    ctx.fillText(label, x + 14 * ratio, labelY);
-  });
-  ctx.restore();
 }
 
 /** A finger that is drawn along the curve moves the reading line; up and down still scrolls the page. */

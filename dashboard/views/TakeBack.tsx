@@ -14,15 +14,13 @@ interface Props {
   onThrowAway(firing: string): void;
 }
 
-/** The newest few: more would cover the page. */
-const SHOWN = 3;
-
 export function TakeBack({ state, unit, keeps, onUndo, onRefusalRead, onThrowAway }: Props) {
-  const shown = state.fresh.slice(-SHOWN);
+  // Newest first: it lies lowest, next to the thumbs, and older ones are scrolled to.
+  const shown = [...state.fresh].reverse();
   const heard = state.standing === 'open';
   const here = state.outbox.filter(({ firing }) => firing === state.firing?.summary.id);
   const elsewhere = groupOthers(state);
-  const newest = shown.at(-1);
+  const newest = shown[0];
   return (
     <div class="take-back">
       <div class="unseen" role="status">
@@ -49,23 +47,25 @@ export function TakeBack({ state, unit, keeps, onUndo, onRefusalRead, onThrowAwa
           </button>
         </div>
       ))}
-      {shown.map(({ waiting, saidAtWallMs }) => {
-        const words = entryWords(waiting.entry.log, waiting.entry, unit);
-        const left = Math.max(1, Math.ceil((UNDO_FOR_MS - (state.wallMs - saidAtWallMs)) / 1000));
-        return (
-          <div key={waiting.entry.id} class="strip">
-            <p>{words}</p>
-            <button
-              type="button"
-              class="press plain"
-              aria-label={SAY.undoOf(words)}
-              onClick={() => onUndo(waiting.entry.id)}
-            >
-              {SAY.undo} <span class="seconds-left">{left}</span>
-            </button>
-          </div>
-        );
-      })}
+      <div class="fresh">
+        {shown.map(({ waiting, saidAtWallMs }) => {
+          const words = entryWords(waiting.entry.log, waiting.entry, unit);
+          const left = Math.max(1, Math.ceil((UNDO_FOR_MS - (state.wallMs - saidAtWallMs)) / 1000));
+          return (
+            <div key={waiting.entry.id} class="strip">
+              <p>{words}</p>
+              <button
+                type="button"
+                class="press plain"
+                aria-label={SAY.undoOf(words)}
+                onClick={() => onUndo(waiting.entry.id)}
+              >
+                {SAY.undo} <span class="seconds-left">{left}</span>
+              </button>
+            </div>
+          );
+        })}
+      </div>
     </div>
   );
 }
