@@ -37,6 +37,8 @@ export interface KilnSetting {
   startMs: number;
   plan?: Partial<PotterPlan>;
   build?: Partial<KilnBuild>;
+  /** The places whose mean the potter goes by; all four unless told. */
+  readAt?: readonly Zone[];
   troubles?: readonly FireTrouble[];
 }
 
@@ -48,6 +50,7 @@ export interface Kiln {
   /** Seconds since the start at light-up, or null before it. */
   litS: number | null;
   ambientC: number;
+  readAt: readonly Zone[];
   build: KilnBuild;
   fire: Fire;
   chamber: Chamber;
@@ -98,6 +101,7 @@ export function openKiln(setting: KilnSetting): Kiln {
     nowS: 0,
     litS: null,
     ambientC,
+    readAt: setting.readAt ?? ZONES,
     build,
     fire: openFire(),
     chamber: openChamber(ambientC, build.load),
@@ -142,8 +146,8 @@ function act(kiln: Kiln, deed: Deed): void {
   }
 }
 
-function meanC(byZone: Record<Zone, number>): number {
-  return (byZone['front-low'] + byZone['front-high'] + byZone['back-low'] + byZone['back-high']) / 4;
+function meanC(byZone: Record<Zone, number>, zones: readonly Zone[] = ZONES): number {
+  return zones.reduce((sum, zone) => sum + byZone[zone], 0) / zones.length;
 }
 
 function hottestC(byZone: Record<Zone, number>): number {
@@ -155,7 +159,7 @@ export function kilnStep(kiln: Kiln, dtS: number): Deed[] {
   kiln.nowS += dtS;
   const { potter, chamber, fire, nowS, tipC } = kiln;
   kiln.ambientC = ambientAt(kiln.startMs + nowS * 1000);
-  const readC = meanC(tipC);
+  const readC = meanC(tipC, kiln.readAt);
   beginScripted(kiln.troubles, nowS, kiln.litS, readC);
   const going = kiln.troubles.filter((trouble) => isGoingOn(trouble, nowS)).map(({ script }) => script);
   const on = (what: FireTroubleName): boolean => going.some((trouble) => trouble.what === what);

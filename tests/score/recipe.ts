@@ -77,6 +77,7 @@ export function recipeOf(seed: number): Recipe {
       restarts,
       plan: potter,
       build,
+      readAt: probes.map(({ zone }) => zone),
       troubles,
     },
     wire: { seed, mishaps: wireMishaps, garbledShare, writesDown: (entry) => writesDown(entry) },
