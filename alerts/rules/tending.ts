@@ -36,7 +36,9 @@ export const stokeDue: Rule = {
   judge: (view) => {
     const { at, stage, stoke } = view;
     const burning = stage === 'climbing' || stage === 'hold' || stage === 'salting' || stage === 'soak';
-    if (!burning) return aboutKiln('off', () => nowInWords(view));
+    if (!burning || (view.noCoupleLeft && !stoke.logged)) return aboutKiln('off', () => nowInWords(view));
+    // A stoke that nobody logs cannot be seen while there are no readings.
+    if (!stoke.logged && view.kiln.smoothC === null) return notKnown();
     const on = isDue(view);
     return aboutKiln(on ? 'on' : 'off', () => {
       if (!on) return 'Stoked.';

@@ -10,6 +10,8 @@ import { followTurns, restartTurns } from './turns.ts';
 
 /** Stokes seen in the signal that are remembered for the rhythm. */
 const SEEN_STOKES = 7;
+/** In a longer gap a stoke may have gone by unseen: the rhythm is to be learnt again. */
+const UNSEEN_MS = 5 * 60_000;
 
 /** One probe's value through couple, screen, track and heat work: its archive row. */
 export function takeValue(
@@ -75,7 +77,9 @@ export function watchTurns(state: FiringState, at: number): void {
   const speaking = speakingProbes(state, at);
   if (speaking.length === 0) return;
   const names = speaking.map((probe) => probe.label).join();
-  if (names !== state.turnsOf) {
+  const unseen = at - state.turns.at > UNSEEN_MS;
+  if (unseen) state.seenStokes.length = 0;
+  if (unseen || names !== state.turnsOf) {
     state.turnsOf = names;
     restartTurns(state.turns);
   }
