@@ -8,6 +8,7 @@ import {
   helloOf,
   inputOf,
   MINUTE_MS,
+  probeOf,
   readingsIn,
   START_MS,
   toldIn,
@@ -183,6 +184,22 @@ describe('faults of a probe', () => {
   ])('a type K at $tempC °C is noted: $note', ({ tempC, note }) => {
     const { outputs } = feed([hello(), inputOf.reading(atH(1), { low: tempC, high: 900 })]);
     expect(readingsIn(outputs)[0]?.rows[0]?.note).toBe(note);
+  });
+});
+
+describe('the most that a couple can read', () => {
+  // Ranges of the reference functions: type N to 1300 °C, type K to 1372 °C (IEC 60584-1).
+  it.each([
+    { couple: 'N' as const, tempC: 1281, raised: true },
+    { couple: 'N' as const, tempC: 1279, raised: false },
+    { couple: 'K' as const, tempC: 1351, raised: false },
+    { couple: 'K' as const, tempC: 1353, raised: true },
+  ])('type $couple at $tempC °C is over-heated: $raised', ({ couple, tempC, raised }) => {
+    const plan = inputOf.log(START_MS, { log: 'plan', topC: 1400, saltingStartC: null });
+    const low = (hours: number) => ({ low: tempC + (Math.round(hours * 360) % 2 === 0 ? 0.2 : -0.2) });
+    const begin = inputOf.hello(START_MS, helloOf([probeOf('low', couple)], PERIOD_MS));
+    const told = toldIn(feed([begin, plan, ...readings(0, 0.2, low)]).outputs);
+    expect(told.map((each) => each.replace(/^\S+ /, ''))).toEqual(raised ? ['over-heat raised low'] : []);
   });
 });
 

@@ -1,0 +1,200 @@
+/** Alerts of the instruments: probes, board, link, archive. All figures are our own choice. */
+import { describe, expect, it } from 'vitest';
+import { archiveTrouble, boardHot, linkSilent, probeFault } from '../../alerts/rules/instruments.ts';
+import { STAGES } from '../../protocol/stages.ts';
+import { boardView, probeView, SECOND_MS, type Shown, START_MS, turns, watch } from '../support/kiln.ts';
+
+type Spans = { forS: number; shown: Shown }[];
+
+describe('probe-fault', () => {
+  const probe = (fault: string | null, rest: Shown = {}, pulled = false): Shown => ({
+    ...rest,
+    probes: [probeView({ fault, pulled }), probeView({ probe: 'high' })],
+  });
+  const OPEN = 'its circuit is open.';
+
+  it.each<{ what: string; spans: Spans; told: string[] }>([
+    { what: 'after 30 s', spans: [{ forS: 60, shown: probe(OPEN) }], told: ['30 raised low'] },
+    {
+      what: 'not for less',
+      spans: [
+        { forS: 30, shown: probe(OPEN) },
+        { forS: 60, shown: probe(null) },
+      ],
+      told: [],
+    },
+    {
+      what: 'cleared when it has read for 2 min',
+      spans: [
+        { forS: 60, shown: probe(OPEN) },
+        { forS: 200, shown: probe(null) },
+      ],
+      told: ['30 raised low', '180 cleared low'],
+    },
+    {
+      what: 'stays up while it comes and goes',
+      spans: [
+        { forS: 60, shown: probe(OPEN) },
+        { forS: 100, shown: probe(null) },
+        { forS: 10, shown: probe('loose') },
+        { forS: 100, shown: probe(null) },
+      ],
+      told: ['30 raised low'],
+    },
+    { what: 'not when it is pulled', spans: [{ forS: 60, shown: probe(OPEN, {}, true) }], told: [] },
+    {
+      what: 'ends when it is pulled',
+      spans: [
+        { forS: 60, shown: probe(OPEN) },
+        { forS: 200, shown: probe(OPEN, {}, true) },
+      ],
+      told: ['30 raised low', '180 cleared low'],
+    },
+  ])('$what', ({ spans, told }) => {
+    expect(turns(watch(probeFault, spans))).toEqual(told);
+  });
+
+  it.each(STAGES.map((stage) => ({ stage, raised: stage !== 'open' })))(
+    'in $stage: $raised',
+    ({ stage, raised }) => {
+      expect(turns(watch(probeFault, [{ forS: 60, shown: probe(OPEN, { stage }) }]))).toEqual(
+        raised ? ['30 raised low'] : [],
+      );
+    },
+  );
+
+  it('says which and what, and why it is over', () => {
+    const texts = (after: Shown) =>
+      watch(probeFault, [
+        { forS: 60, shown: probe(OPEN) },
+        { forS: 200, shown: after },
+      ]).map(({ text }) => text);
+    expect(texts(probe(null))).toEqual(['Probe low: its circuit is open.', 'Probe low reads again.']);
+    expect(texts(probe(null, {}, true))[1]).toBe('Probe low was pulled.');
+    expect(texts(probe(OPEN, { stage: 'open' }))[1]).toBe('The kiln is open.');
+  });
+});
+
+describe('board-hot', () => {
+  const box = (...temps: (number | null)[]): Shown => ({
+    boards: temps.map((coldJunctionC, i) => boardView({ board: `b${i}`, coldJunctionC })),
+  });
+
+  it.each<{ what: string; spans: Spans; told: string[] }>([
+    { what: 'at 60 °C for 30 s', spans: [{ forS: 60, shown: box(60) }], told: ['30 raised'] },
+    { what: 'not below', spans: [{ forS: 60, shown: box(59.9) }], told: [] },
+    {
+      what: 'cleared below 55 °C',
+      spans: [
+        { forS: 60, shown: box(61) },
+        { forS: 60, shown: box(54.9) },
+      ],
+      told: ['30 raised', '90 cleared'],
+    },
+    {
+      what: 'stays up between',
+      spans: [
+        { forS: 60, shown: box(61) },
+        { forS: 600, shown: box(55) },
+      ],
+      told: ['30 raised'],
+    },
+    {
+      what: 'by the hottest of several',
+      spans: [{ forS: 60, shown: box(20, null, 65) }],
+      told: ['30 raised'],
+    },
+    {
+      what: 'not where no board says',
+      spans: [
+        { forS: 60, shown: box(null) },
+        { forS: 60, shown: { boards: [] } },
+      ],
+      told: [],
+    },
+  ])('$what', ({ spans, told }) => {
+    expect(turns(watch(boardHot, spans))).toEqual(told);
+  });
+
+  it('says how hot and what to do', () => {
+    const [raised] = watch(boardHot, [{ forS: 60, shown: box(61) }]);
+    expect(raised?.text).toBe(
+      'The logger box is at 142 °F (61 °C). Move it away from the kiln, or shade it.',
+    );
+  });
+});
+
+describe('link-silent', () => {
+  const heard = (secondsAfterStart: number, periodMs = 1000, rest: Shown = {}): Shown => ({
+    boards: [boardView({ periodMs, lastReadingAt: START_MS + secondsAfterStart * SECOND_MS })],
+    ...rest,
+  });
+
+  it.each<{ what: string; spans: Spans; told: string[] }>([
+    { what: 'after 60 s', spans: [{ forS: 90, shown: heard(0) }], told: ['60 raised'] },
+    {
+      what: 'after 15 periods where that is longer',
+      spans: [{ forS: 400, shown: heard(0, 20_000) }],
+      told: ['300 raised'],
+    },
+    {
+      what: 'after 60 s where that is longer',
+      spans: [{ forS: 90, shown: heard(0, 4000) }],
+      told: ['60 raised'],
+    },
+    {
+      what: 'cleared at the next reading',
+      spans: [
+        { forS: 90, shown: heard(0) },
+        { forS: 30, shown: heard(90) },
+      ],
+      told: ['60 raised', '90 cleared'],
+    },
+    { what: 'not where no board is known', spans: [{ forS: 90, shown: { boards: [] } }], told: [] },
+    {
+      what: 'for one silent board of two',
+      spans: [
+        {
+          forS: 90,
+          shown: {
+            boards: [boardView({ lastReadingAt: START_MS + 90_000 }), boardView({ board: 'shed-2' })],
+          },
+        },
+      ],
+      told: ['60 raised'],
+    },
+    {
+      what: 'with no couple left, too',
+      spans: [{ forS: 90, shown: heard(0, 1000, { noCoupleLeft: true }) }],
+      told: ['60 raised'],
+    },
+  ])('$what', ({ spans, told }) => {
+    expect(turns(watch(linkSilent, spans))).toEqual(told);
+  });
+
+  it.each(STAGES.map((stage) => ({ stage, raised: stage !== 'open' })))(
+    'in $stage: $raised',
+    ({ stage, raised }) => {
+      expect(turns(watch(linkSilent, [{ forS: 90, shown: heard(0, 1000, { stage }) }]))).toEqual(
+        raised ? ['60 raised'] : [],
+      );
+    },
+  );
+
+  it('says which board, for how long, and what to do', () => {
+    const [raised] = watch(linkSilent, [{ forS: 90, shown: heard(0) }]);
+    expect(raised?.text).toBe(
+      'Nothing from board shed-1 for 60 seconds. Look at its cable and its supply; go by the cones until it speaks.',
+    );
+  });
+});
+
+it('archive-trouble says what the archive says, at once', () => {
+  const changes = watch(archiveTrouble, [
+    { forS: 5, shown: {} },
+    { forS: 5, shown: { archiveTrouble: 'The disk is full.' } },
+    { forS: 5, shown: {} },
+  ]);
+  expect(turns(changes)).toEqual(['5 raised', '10 cleared']);
+  expect(changes.map(({ text }) => text)).toEqual(['The disk is full.', 'The archive is written again.']);
+});
