@@ -11,6 +11,9 @@ export interface Clock {
   after(delayMs: number, fn: () => void): () => void;
 }
 
+/** Node's timers hold no longer than this (2^31 - 1 ms, some 25 days), and fire at once beyond it. */
+const LONGEST_TIMER_MS = 2 ** 31 - 1;
+
 /** A clock that starts at `startMs` (epoch, firing time) and runs `rate` times as fast as real time. */
 export function systemClock(startMs: number, rate = 1): Clock {
   const origin = performance.now();
@@ -18,7 +21,13 @@ export function systemClock(startMs: number, rate = 1): Clock {
     rate,
     now: () => startMs + (performance.now() - origin) * rate,
     after: (delayMs, fn) => {
-      const timer = setTimeout(fn, Math.max(0, delayMs / rate));
+      const due = performance.now() + delayMs / rate;
+      let timer: NodeJS.Timeout;
+      const wait = () => {
+        const leftMs = Math.max(0, due - performance.now());
+        timer = leftMs > LONGEST_TIMER_MS ? setTimeout(wait, LONGEST_TIMER_MS) : setTimeout(fn, leftMs);
+      };
+      wait();
       return () => clearTimeout(timer);
     },
   };

@@ -3,6 +3,7 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { z } from 'zod';
 import type { Plan } from '../protocol/plan.ts';
 import { COUPLE_TYPES } from '../protocol/probes.ts';
+import { errorCode } from './archive/trouble.ts';
 import { conesCommand } from './commands/cones.ts';
 import { rerunCommand } from './commands/rerun.ts';
 import { type Source, watchCommand } from './commands/watch.ts';
@@ -11,8 +12,16 @@ import { listPorts, portsTable } from './links/ports.ts';
 /** Fast enough that a newcomer sees the whole firing go by in a few minutes. */
 const DEMO_SPEED = 240;
 const BAUD_RATE = 115_200;
+/** A firing of a week in six seconds, or a minute of it in an hour and a half: beyond, nothing is seen any more. */
+const SPEEDS = { slowest: 0.01, fastest: 100_000 };
 
 const positive = (text: string): number => numberOf(text, z.number().positive(), 'a number above 0');
+const speed = (text: string): number =>
+  numberOf(
+    text,
+    z.number().min(SPEEDS.slowest).max(SPEEDS.fastest),
+    `a number from ${SPEEDS.slowest} to ${SPEEDS.fastest}`,
+  );
 const port = (text: string): number =>
   numberOf(text, z.number().int().min(1).max(65_535), 'a port from 1 to 65535');
 const whole = (text: string): number =>
@@ -141,7 +150,7 @@ function commandLine(): Command {
     .option('--port <path>', 'the serial port: USB, Bluetooth or any other (/dev/ttyUSB0, COM3)')
     .option('--capture <file>', 'play a capture of the raw link instead')
     .addOption(
-      new Option('--speed <times>', 'play the capture so many times as fast').argParser(positive).default(1),
+      new Option('--speed <times>', 'play the capture so many times as fast').argParser(speed).default(1),
     )
     .addOption(new Option('--baud <rate>', 'speed of the port').argParser(positive).default(BAUD_RATE))
     .addOption(
@@ -158,7 +167,7 @@ function commandLine(): Command {
         '--clock-rate <times>',
         'run the clock so many times as fast, for a board that is played fast',
       )
-        .argParser(positive)
+        .argParser(speed)
         .default(1),
     )
     .option('--new', 'begin a new firing even if one is running')
@@ -167,7 +176,7 @@ function commandLine(): Command {
   withShared(program.command('demo').description('run the demo kiln'))
     .addOption(
       new Option('--speed <times>', 'so many times as fast as a real kiln')
-        .argParser(positive)
+        .argParser(speed)
         .default(DEMO_SPEED),
     )
     .addOption(new Option('--seed <number>', 'which of the invented firings').argParser(whole).default(1))
@@ -206,7 +215,21 @@ function commandLine(): Command {
   return program;
 }
 
+/**
+ * Whoever reads the output may go before the end. `rerun FILE | head` then ends without a word, as other tools do; what
+ * is said to a terminal that was closed is said to nobody, and the watch goes on.
+ */
+function letReadersGo(): void {
+  process.stdout.on('error', (error) => {
+    if (errorCode(error) !== 'EPIPE')
+      process.stderr.write(`The output cannot be written (${errorCode(error)}).\n`);
+    process.exit(errorCode(error) === 'EPIPE' ? 0 : 1);
+  });
+  process.stderr.on('error', () => undefined);
+}
+
 /** Runs the command line. Rejects with one sentence where a command cannot do its work. */
 export async function main(args: string[]): Promise<void> {
+  letReadersGo();
   await commandLine().parseAsync(args, { from: 'user' });
 }

@@ -25,8 +25,8 @@ export interface Archive {
   plan(file: PlanFile): void;
   /** Writes and syncs what was handed in so far, if the disk lets it. */
   flush(): Promise<void>;
-  /** As `flush`, and takes nothing more. */
-  close(): Promise<void>;
+  /** As `flush`, and takes nothing more. False: the disk did not let it, and it may be called again. */
+  close(): Promise<boolean>;
 }
 
 export interface ArchiveOptions {

@@ -138,9 +138,10 @@ export function ongoingFiring(start: OngoingStart): Archive {
       if (!closed) flusher.soon();
     },
     flush: () => flusher.now(),
-    close() {
+    async close() {
       closed = true;
-      return flusher.close();
+      await flusher.close();
+      return !steps.some((step) => step.unsettled());
     },
   };
 }

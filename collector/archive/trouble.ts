@@ -55,12 +55,21 @@ export function readingTrouble(error: unknown, folder: string): Error {
   );
 }
 
+function startCauseAndCure(code: string, dataFolder: string): [cause: string, cure: string] {
+  switch (code) {
+    case 'ENOENT':
+      return [`The data folder ${dataFolder} is not there`, 'Plug its disk in, and start again.'];
+    case 'EEXIST':
+    case 'ENOTDIR':
+      return [`A file stands where the data folder ${dataFolder} should be`, 'Move it away.'];
+    default:
+      return causeAndCure(code, dataFolder);
+  }
+}
+
 /** Trouble before a firing's folder is there. */
 export function startTrouble(error: unknown, dataFolder: string): Error {
-  const [cause, cure] =
-    errorCode(error) === 'ENOENT'
-      ? ['The data folder is gone', 'Start again.']
-      : causeAndCure(errorCode(error), dataFolder);
+  const [cause, cure] = startCauseAndCure(errorCode(error), dataFolder);
   return new Error(
     `${cause}: no folder can be made for the firing. ${cure} Or choose another place with --data DIR.`,
     {

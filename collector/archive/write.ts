@@ -1,9 +1,9 @@
 /** Begins a firing on disk, or goes on with one. */
-import { mkdir } from 'node:fs/promises';
 import { basename, join, resolve } from 'node:path';
 import type { Archive, ArchiveOptions, FiringStart } from './archive.ts';
 import { type Disk, systemDisk } from './disk.ts';
 import { localDate, safeName } from './folder-name.ts';
+import { makeFolders } from './make-folders.ts';
 import { MEMORY_BYTES, ongoingFiring } from './ongoing.ts';
 import { readPlan } from './read.ts';
 import { NOTHING_YET, standingOf } from './standing.ts';
@@ -11,7 +11,7 @@ import { errorCode, readingTrouble, startTrouble } from './trouble.ts';
 
 /** Makes `<data folder>/<date>-<name>`, or with `-2`, `-3` and so on behind it if there is one already. */
 async function newFolder(disk: Disk, dataFolder: string, stem: string): Promise<string> {
-  await mkdir(dataFolder, { recursive: true });
+  await makeFolders(dataFolder);
   for (let count = 1; ; count++) {
     const folder = join(dataFolder, count === 1 ? stem : `${stem}-${count}`);
     try {

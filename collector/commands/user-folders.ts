@@ -1,8 +1,10 @@
 /** Where the user's own things lie, as the system has it. */
 import { randomBytes } from 'node:crypto';
-import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import { readFile, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import envPaths from 'env-paths';
+import { makeFolders } from '../archive/make-folders.ts';
+import { errorCode } from '../archive/trouble.ts';
 
 const paths = envPaths('spyhole', { suffix: '' });
 
@@ -11,13 +13,22 @@ export function userDataFolder(): string {
   return paths.data;
 }
 
-/** The key that the QR code carries: made once, kept for this user alone, so that a paired phone stays paired. */
-export async function pairingKey(): Promise<string> {
+/**
+ * The key that the QR code carries: made once, kept for this user alone, so that a paired phone stays paired. Where it
+ * cannot be kept it holds until the collector stops, and `say` is told.
+ */
+export async function pairingKey(say: (text: string) => void): Promise<string> {
   const path = join(paths.config, 'pairing-key');
   const kept = await readFile(path, 'utf8').catch(() => '');
-  if (/^[\w-]{22,}$/.test(kept.trim())) return kept.trim();
+  if (/^[\w-]{22,200}$/.test(kept.trim())) return kept.trim();
   const made = randomBytes(18).toString('base64url');
-  await mkdir(dirname(path), { recursive: true, mode: 0o700 });
-  await writeFile(path, `${made}\n`, { mode: 0o600 });
+  try {
+    await makeFolders(dirname(path), 0o700);
+    await writeFile(path, `${made}\n`, { mode: 0o600 });
+  } catch (cause) {
+    say(
+      `The pairing key cannot be kept in ${path} (${errorCode(cause)}): phones must scan the code again after each start.`,
+    );
+  }
   return made;
 }

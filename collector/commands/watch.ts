@@ -2,10 +2,12 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import { findRunning, lastSeen } from '../archive/firings.ts';
 import type { PlanFile } from '../archive/rows.ts';
+import { startTrouble } from '../archive/trouble.ts';
 import { type Clock, systemClock } from '../clock.ts';
 import { type Firing, type FiringSettings, newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
 import { lockDataFolder } from '../firing/lock.ts';
@@ -18,7 +20,7 @@ import { serialLink } from '../links/serial.ts';
 import { lanAddresses, qrText } from '../server/addresses.ts';
 import { createPastFirings } from '../server/past-firings.ts';
 import { startServer } from '../server/server.ts';
-import { readPlanFile } from './plan-file.ts';
+import { checkedPlan, readPlanFile } from './plan-file.ts';
 import { pairingKey, userDataFolder } from './user-folders.ts';
 
 /** What feeds the collector. */
@@ -42,6 +44,10 @@ export interface WatchOptions {
 }
 
 const HTTP_PORT = 8321;
+/** While the disk does not take the end of a firing, it is tried again so often. */
+const CLOSE_AGAIN_MS = 5000;
+/** Signals so close together are one: a shell and npm may both hand on the same Ctrl-C. */
+const ONE_SIGNAL_MS = 1000;
 /** The bundle of the page lies beside the bundle of the collector. */
 const PAGE_FOLDER = join(dirname(dirname(fileURLToPath(import.meta.url))), 'page');
 
@@ -51,7 +57,9 @@ const say = (text: string) => process.stderr.write(`${text}\n`);
 export async function watchCommand(options: WatchOptions): Promise<void> {
   const { source } = options;
   const keeps = source.kind === 'board' || options.data !== undefined;
-  const dataFolder = options.data ?? (keeps ? userDataFolder() : await mkdtemp(join(tmpdir(), 'spyhole-')));
+  const dataFolder = options.data ?? (keeps ? userDataFolder() : await temporaryFolder());
+  // Started with nohup, say, its words in a file: then the end of a terminal is nothing to it.
+  if (!process.stderr.isTTY) process.on('SIGHUP', () => undefined);
   const unlock = await lockDataFolder(dataFolder);
   try {
     await watchIn(dataFolder, options);
@@ -59,6 +67,12 @@ export async function watchCommand(options: WatchOptions): Promise<void> {
     await unlock();
     if (!keeps) await rm(dataFolder, { recursive: true, force: true });
   }
+}
+
+function temporaryFolder(): Promise<string> {
+  return mkdtemp(join(tmpdir(), 'spyhole-')).catch((cause: unknown) => {
+    throw startTrouble(cause, tmpdir());
+  });
 }
 
 async function watchIn(dataFolder: string, options: WatchOptions): Promise<void> {
@@ -82,12 +96,12 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     },
     say,
   };
+  const key = await pairingKey(say);
   const firing =
     running === null
       ? await newFiringOnDisk(settings)
       : await pickUpFiring(settings, join(dataFolder, running));
   say(running === null ? `A new firing: ${firing.archive.folder}` : `Going on with ${firing.archive.folder}`);
-  const key = await pairingKey();
   const server = await startServer({
     feed: firing.feed,
     clock,
@@ -97,33 +111,50 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     portAsked: options.httpPort !== null,
     lan: options.lan,
     pairingKey: key,
-    onLog: async (entry, where) => watch?.log(entry, where) ?? null,
+    onLog: async (entry, where) =>
+      watch === null ? 'The collector is still starting.' : watch.log(entry, where),
     onTrouble: say,
+  }).catch(async (cause: unknown) => {
+    // A firing that never began is not left behind, to be gone on with at the next start.
+    await firing.archive.close();
+    if (running === null) await rm(firing.archive.folder, { recursive: true, force: true });
+    throw cause;
   });
   watch = startWatch(
     { ...firing, clock, source: settings.source, openLink: linkFor(source, clock), say },
     firing.beginning,
   );
   beginWithPlan(firing, watch);
-  const [lanAddress = '127.0.0.1'] = lanAddresses();
-  await greet(server.urls, `http://${lanAddress}:${server.port}/?key=${key}`, options, source);
-  await stopped();
+  const [lanAddress] = lanAddresses();
+  const phoneUrl = lanAddress === undefined ? null : `http://${lanAddress}:${server.port}/?key=${key}`;
+  const over = stopped();
+  await greet(server.urls, phoneUrl, options, source);
+  await over;
   say('Closing the firing …');
-  await watch.close();
+  // The pages first: what they log from now on they keep, and send when the collector is back.
   await server.close();
+  if (await watch.close()) return;
+  say(
+    'Not all of the firing is on the disk yet, and Spyhole waits for the disk. A second Ctrl-C ends it all the same, and what is not written is lost.',
+  );
+  do await sleep(CLOSE_AGAIN_MS);
+  while (!(await watch.close()));
 }
 
 /** The plan is the first entry of a firing's log: a firing can be computed again from its archive alone. */
 function beginWithPlan({ newPlan }: Firing, watch: Watch): void {
   if (newPlan === null) return;
-  const refused = watch.log({ log: 'plan', ...newPlan }, 'collector');
+  const refused = watch.log({ ...newPlan, log: 'plan' }, 'collector');
   if (refused !== null) say(refused);
 }
 
 async function planFor({ plan, name, plain, source }: WatchOptions): Promise<Plan> {
   const read = plan === undefined ? defaultPlan() : await readPlanFile(plan);
   const called = name ?? (plan === undefined && source.kind !== 'board' ? source.kind : read.name);
-  return { ...read, name: called, plainBoard: plain ?? read.plainBoard };
+  return checkedPlan(
+    { ...read, name: called, plainBoard: plain ?? read.plainBoard },
+    'The plan of this firing',
+  );
 }
 
 /** A firing that goes on never goes back in time, wherever the system's clock stands by now. */
@@ -149,7 +180,12 @@ function linkFor(source: Source, clock: Clock): OpenLink {
   }
 }
 
-async function greet(urls: string[], phoneUrl: string, { lan }: WatchOptions, source: Source): Promise<void> {
+async function greet(
+  urls: string[],
+  phoneUrl: string | null,
+  { lan }: WatchOptions,
+  source: Source,
+): Promise<void> {
   const [first = ''] = urls;
   if (source.kind === 'demo') {
     say('');
@@ -161,11 +197,13 @@ async function greet(urls: string[], phoneUrl: string, { lan }: WatchOptions, so
   say('');
   say(`   The kiln's page:  ${lan ? urls.join('\n                     ') : first}`);
   say('');
-  say(await qrText(phoneUrl, process.stderr.isTTY));
+  if (phoneUrl !== null) say(await qrText(phoneUrl, process.stderr.isTTY));
   say(
-    lan
-      ? '   The code opens the page on a phone in the same network.'
-      : '   The code is for the phone at the woodpile. It works once you start with --lan:  npm start -- --lan\n   Until then the page is open to this machine only.',
+    phoneUrl === null
+      ? '   This computer is in no network yet: for a phone at the woodpile, join one and start again with --lan.'
+      : lan
+        ? '   The code opens the page on a phone in the same network.'
+        : '   The code is for the phone at the woodpile. It works once you start with --lan:  npm start -- --lan\n   Until then the page is open to this machine only.',
   );
   say('   Stop with Ctrl-C.');
 }
@@ -173,6 +211,14 @@ async function greet(urls: string[], phoneUrl: string, { lan }: WatchOptions, so
 /** Until somebody stops the collector; a second signal ends it at once. */
 function stopped(): Promise<void> {
   return new Promise((resolve) => {
-    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve());
+    let firstAt: number | null = null;
+    const stop = () => {
+      if (firstAt !== null && performance.now() - firstAt > ONE_SIGNAL_MS) process.exit(130);
+      firstAt ??= performance.now();
+      resolve();
+    };
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, stop);
+    // The terminal has gone, which more than one may tell: none of them ends the closing.
+    if (process.stderr.isTTY) process.on('SIGHUP', () => (firstAt === null ? stop() : undefined));
   });
 }

@@ -100,7 +100,8 @@ export interface Watch {
   log(value: unknown, where: string): string | null;
   /** The archive has trouble, or none any more. */
   trouble(text: string | null): void;
-  close(): Promise<void>;
+  /** Stops. False: not all that was handed in is on the disk yet; called again it is tried again. */
+  close(): Promise<boolean>;
 }
 
 /** Opens the link and goes on until `close()`. */
@@ -359,11 +360,12 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       run({ kind: 'trouble', at: clock.now(), text });
     },
     close: async () => {
-      if (closed) return;
-      closed = true;
-      cancelLook();
-      await link?.close();
-      await archive.close();
+      if (!closed) {
+        closed = true;
+        cancelLook();
+        await link?.close();
+      }
+      return archive.close();
     },
   };
 }

@@ -222,6 +222,17 @@ describe('a disk in trouble', () => {
     await archive.close();
   });
 
+  it('keeps what it has when the firing is closed, and says so, until the disk takes it', async () => {
+    const disk = failingDisk();
+    const { archive } = await begin(newFolder(), {}, disk);
+    disk.plan.write = () => 'ENOSPC';
+    archive.log(logRow(STARTED_AT, { log: 'stoke', hole: 'left' }));
+    expect(await archive.close()).toBe(false);
+    disk.plan = working();
+    expect(await archive.close()).toBe(true);
+    expect(String(disk.files.get(join(archive.folder, 'log.csv')))).toContain('stoke');
+  });
+
   it('says so when the newest readings had to be given up, and counts the rest without a hole', async () => {
     const disk = failingDisk();
     const troubles: (string | null)[] = [];

@@ -41,7 +41,7 @@ describe('the command line', () => {
     [['watch'], /--port/],
     [['watch', '--port', '/dev/ttyUSB0', '--capture', 'x'], /--capture/],
     [['watch', '--capture', '/nowhere.capture'], /There is no file/],
-    [['demo', '--speed', 'fast'], /a number above 0/],
+    [['demo', '--speed', 'fast'], /a number from 0.01 to 100000/],
     [['rerun', GOOD, '--plan', '/nowhere.json'], /plan .* cannot be read/],
     [['fly'], /--help/],
   ])('%j says in a sentence what is wrong', async (args, words) => {
