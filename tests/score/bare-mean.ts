@@ -2,11 +2,11 @@
  * For scale: what a mean of five minutes and a bare threshold make of the same readings. No screening, no sawtooth taken
  * out; the stage is the tool's own.
  */
+import { STALL_CLIMB_C_PER_H } from './rules.ts';
 import type { ToldMinute } from './run.ts';
 
 const MEAN_MIN = 5;
 const FOR_MIN = 2;
-const STALL_CLIMB_C_PER_H = 11;
 const LEAST_FORECAST_C_PER_H = 4;
 const CLOSE_BELOW_C = 22;
 

@@ -8,8 +8,8 @@ function hoursOf(minutes: number): string {
 
 const signed = (value: number): string => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(0)}`;
 
-function windowWords({ window, falseWindowAt }: Marks): string {
-  const early = falseWindowAt.map((at) => `, FALSE ${hoursOf(at)}`).join('');
+function windowWords({ window, earlyWindowAt }: Marks): string {
+  const early = earlyWindowAt.map((at) => `, FALSE ${hoursOf(at)}`).join('');
   if (window === null) return `never crossed${early}`;
   return `${window === 'missed' ? 'MISSED' : `${signed(window.errorMin)} min`}${early}`;
 }

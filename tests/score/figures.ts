@@ -1,163 +1,195 @@
-/** The figures of a set of firings, and the table of them. */
+/** The figures of a set of firings: a row each, for the tool and for the bare mean beside it. */
 import { ALERT_NAMES, type AlertName } from '../../protocol/alert-names.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { type FiringMarks, HORIZONS_MIN, type Marks } from './marks.ts';
 import { quantile, STALL_CLIMB_C_PER_H } from './rules.ts';
 
-/** A row of the table: a label, and the text for the tool and for the bare mean ('' where it has none). */
-export interface Row {
-  label: string;
-  tool: string;
-  bare: string;
+/** A number, null where there is none, and how it is printed. */
+export interface Cell {
+  value: number | null;
+  text: string;
 }
 
-const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
-const fixed = (value: number, decimals = 1): string => (Number.isNaN(value) ? '–' : value.toFixed(decimals));
-const share = (part: number, whole: number): string =>
-  whole === 0 ? '–' : `${((100 * part) / whole).toFixed(0)} % (${part} of ${whole})`;
-const per100 = (count: number, hours: number): string => `${fixed((100 * count) / hours, 2)} (${count})`;
-const half = (values: readonly number[]): string => fixed(quantile(values, 0.5));
-const most = (values: readonly number[]): string => fixed(quantile(values, 0.9));
+/** `bare` is null where the bare mean says nothing of the kind. */
+export interface Row {
+  label: string;
+  tool: Cell;
+  bare: Cell | null;
+}
 
 const AFTER_CLIMBING: readonly Stage[] = ['salting', 'soak', 'cooling', 'open'];
-const MISHAPS = ['opens', 'loose', 'sticks', 'spikes', 'drifts'] as const;
+const MISHAPS = ['opens', 'is loose', 'sticks', 'spikes', 'drifts'] as const;
+
+const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+
+function plain(value: number, decimals: number, behind = ''): Cell {
+  return Number.isFinite(value)
+    ? { value, text: `${value.toFixed(decimals)}${behind}` }
+    : { value: null, text: '–' };
+}
+
+/** As a percentage; `value` is the part of 1. */
+function share(part: number, whole: number): Cell {
+  if (whole === 0) return { value: null, text: '–' };
+  return { value: part / whole, text: `${((100 * part) / whole).toFixed(0)} % (${part} of ${whole})` };
+}
+
+function per100(count: number, hours: number): Cell {
+  return plain((100 * count) / hours, 2, ` (${count})`);
+}
+
+type OfMarks = (marks: readonly Marks[]) => Cell;
+
+function both(firings: readonly FiringMarks[], label: string, of: OfMarks): Row {
+  return { label, tool: of(firings.map(({ tool }) => tool)), bare: of(firings.map(({ bare }) => bare)) };
+}
 
 /** All rows of a set, in the table's order. */
 export function rowsOf(firings: readonly FiringMarks[]): Row[] {
-  const both = (label: string, of: (marks: Marks[]) => string): Row => ({
+  return [
+    ...hourRows(firings),
+    ...stallRows(firings),
+    ...climbRows(firings),
+    ...windowRows(firings),
+    ...HORIZONS_MIN.flatMap((horizonMin) => forecastRows(firings, horizonMin)),
+    ...faultRows(firings),
+    ...alertRows(firings),
+  ];
+}
+
+function hourRows(firings: readonly FiringMarks[]): Row[] {
+  const hours = (label: string, of: (firing: FiringMarks) => number): Row => ({
     label,
-    tool: of(firings.map(({ tool }) => tool)),
-    bare: of(firings.map(({ bare }) => bare)),
+    tool: plain(sum(firings.map(of)), 0),
+    bare: null,
   });
-  const one = (label: string, tool: string): Row => ({ label, tool, bare: '' });
+  return [
+    hours('firings', () => 1),
+    hours('hours watched', ({ watchedH }) => watchedH),
+    hours('hours from light-up to clam-up', ({ firingH }) => firingH),
+    hours('hours of true climbing', ({ climbingH }) => climbingH),
+  ];
+}
+
+function stallRows(firings: readonly FiringMarks[]): Row[] {
   const climbingH = sum(firings.map((firing) => firing.climbingH));
   const firingH = sum(firings.map((firing) => firing.firingH));
-  const watchedH = sum(firings.map((firing) => firing.watchedH));
-  const raisedOf = (name: AlertName) => sum(firings.map(({ raised }) => raised[name] ?? 0));
-  const delays = (marks: Marks[]) =>
-    marks.flatMap(({ stalls }) => stalls.stalls.flatMap((s) => s.delayMin ?? []));
-  const falses = (marks: Marks[]) => sum(marks.map(({ stalls }) => stalls.falseAt.length));
-  const errors = (marks: Marks[]) => marks.flatMap(({ climbErrors }) => climbErrors);
-  const windows = (marks: Marks[]) => marks.flatMap(({ window }) => window ?? []);
-  const windowErrors = (marks: Marks[]) =>
-    windows(marks).flatMap((found) => (found === 'missed' ? [] : Math.abs(found.errorMin)));
+  const delays = (marks: readonly Marks[]) =>
+    marks.flatMap(({ stalls }) => stalls.stalls.flatMap(({ delayMin }) => delayMin ?? []));
+  const falses = (marks: readonly Marks[]) => marks.flatMap(({ trueAtFalse }) => trueAtFalse);
+  const row = (label: string, of: OfMarks) => both(firings, label, of);
   return [
-    one('firings', String(firings.length)),
-    one('of which never closed', String(firings.filter(({ closed }) => !closed).length)),
-    one(
-      'hours watched; light-up to clam-up; of true climbing',
-      `${fixed(watchedH, 0)}; ${fixed(firingH, 0)}; ${fixed(climbingH, 0)}`,
+    row('stalls found', (marks) =>
+      share(delays(marks).length, marks.flatMap(({ stalls }) => stalls.stalls).length),
     ),
-    both('stalls found', (marks) => {
-      const all = marks.flatMap(({ stalls }) => stalls.stalls);
-      return share(all.filter(({ delayMin }) => delayMin !== null).length, all.length);
-    }),
-    both(
-      'delay of those, min: median; 90th percentile',
-      (marks) => `${half(delays(marks))}; ${most(delays(marks))}`,
-    ),
-    both('false stalls per 100 h of true climbing', (marks) => per100(falses(marks), climbingH)),
-    both('false stalls per 100 h from light-up to clam-up', (marks) => per100(falses(marks), firingH)),
-    both('of the false: truly climbing, but by less than 11 °C/h', (marks) => {
-      const all = marks.flatMap(({ trueAtFalse }) => trueAtFalse);
+    row('stall, delay, median, min', (marks) => plain(quantile(delays(marks), 0.5), 1)),
+    row('stall, delay, 90th percentile, min', (marks) => plain(quantile(delays(marks), 0.9), 1)),
+    row('false stalls per 100 h of true climbing', (marks) => per100(falses(marks).length, climbingH)),
+    row('false stalls per 100 h, light-up to clam-up', (marks) => per100(falses(marks).length, firingH)),
+    row('of the false: truly climbing, but by less than 11 °C/h', (marks) => {
+      const all = falses(marks);
       const low = all.filter((at) => at.stage === 'climbing' && at.climbCPerH < STALL_CLIMB_C_PER_H);
       return share(low.length, all.length);
     }),
-    both('of the false: truly salting, soaking or cooling', (marks) => {
-      const all = marks.flatMap(({ trueAtFalse }) => trueAtFalse);
+    row('of the false: truly candling or holding', (marks) => {
+      const all = falses(marks);
+      return share(all.filter(({ stage }) => stage === 'candling' || stage === 'hold').length, all.length);
+    }),
+    row('of the false: truly salting, soaking or cooling', (marks) => {
+      const all = falses(marks);
       return share(all.filter(({ stage }) => AFTER_CLIMBING.includes(stage)).length, all.length);
     }),
-    both('climb, root mean square error, °C/h', (marks) =>
-      fixed(Math.sqrt(sum(errors(marks).map((error) => error * error)) / errors(marks).length)),
-    ),
-    both('climb, median absolute error, °C/h', (marks) => half(errors(marks).map(Math.abs))),
-    both('climb, cover of the 90 % interval', (marks) =>
-      marks.some(({ coveredMin }) => coveredMin === null)
-        ? ''
-        : `${fixed((100 * sum(marks.map(({ coveredMin }) => coveredMin ?? 0))) / errors(marks).length)} %`,
-    ),
-    both('climb not told, of the minutes of climbing', (marks) => {
-      const untold = sum(marks.map(({ untoldMin }) => untoldMin));
-      return `${fixed((100 * untold) / (untold + errors(marks).length))} %`;
-    }),
-    both(
-      'salting window, absolute error, min: median; 90th percentile',
-      (marks) => `${half(windowErrors(marks))}; ${most(windowErrors(marks))}`,
-    ),
-    both('salting window missed', (marks) => {
-      const all = windows(marks);
-      return `${all.filter((found) => found === 'missed').length} of ${all.length}`;
-    }),
-    both('salting window raised over an hour too early', (marks) =>
-      String(sum(marks.map(({ falseWindowAt }) => falseWindowAt.length))),
-    ),
-    ...HORIZONS_MIN.flatMap((horizonMin) => forecastRows(horizonMin, both)),
-    ...MISHAPS.map((what) => {
-      const all = firings.flatMap(({ mishaps }) => mishaps).filter((mishap) => mishap.what === what);
-      const found = all.flatMap(({ delayMin }) => delayMin ?? []);
-      const after = found.length > 0 ? `, after ${half(found)} min` : '';
-      return one(
-        `probe that ${what === 'loose' ? 'is loose' : what}: told`,
-        `${share(found.length, all.length)}${after}`,
-      );
-    }),
-    one(
-      'false probe faults per 100 h watched',
-      per100(sum(firings.map(({ falseFaults }) => falseFaults.length)), watchedH),
-    ),
-    one('alerts an hour watched', fixed(sum(ALERT_NAMES.map(raisedOf)) / watchedH, 2)),
-    one(
-      'the most alerts in any 10 min',
-      String(Math.max(0, ...firings.map(({ mostIn10Min }) => mostIn10Min))),
-    ),
-    ...ALERT_NAMES.filter((name) => raisedOf(name) > 0).map((name) =>
-      one(`raised per firing: ${name}`, fixed(raisedOf(name) / firings.length, 2)),
-    ),
   ];
 }
 
-function forecastRows(
-  horizonMin: number,
-  both: (label: string, of: (marks: Marks[]) => string) => Row,
-): Row[] {
-  const ahead = horizonMin >= 60 ? `${horizonMin / 60} h` : `${horizonMin} min`;
-  const asked = (marks: Marks[]) =>
-    marks.flatMap(({ forecasts }) => forecasts.filter((each) => each.horizonMin === horizonMin));
+function climbRows(firings: readonly FiringMarks[]): Row[] {
+  const errors = (marks: readonly Marks[]) => marks.flatMap(({ climbErrors }) => climbErrors);
+  const row = (label: string, of: OfMarks) => both(firings, label, of);
+  const covered = sum(firings.map(({ coveredMin }) => coveredMin));
+  const told = errors(firings.map(({ tool }) => tool)).length;
   return [
-    both(`salting heat ${ahead} ahead: median absolute error, min (given)`, (marks) => {
-      const all = asked(marks);
-      const errors = all.flatMap(({ errorMin }) => (errorMin === null ? [] : Math.abs(errorMin)));
-      return `${half(errors)} (${errors.length} of ${all.length})`;
+    row('climb, root mean square error, °C/h', (marks) => {
+      const all = errors(marks);
+      return plain(Math.sqrt(sum(all.map((error) => error * error)) / all.length), 1);
     }),
-    both(`salting heat ${ahead} ahead: cover of the 80 % interval`, (marks) => {
-      const said = asked(marks).flatMap(({ covered }) => covered ?? []);
-      return said.length === 0 ? '' : share(said.filter(Boolean).length, said.length);
+    row('climb, median absolute error, °C/h', (marks) =>
+      plain(quantile(errors(marks).map(Math.abs), 0.5), 1),
+    ),
+    {
+      label: 'climb, cover of the 90 % interval, %',
+      tool: plain((100 * covered) / told, 1),
+      bare: null,
+    },
+    row('climb not told, of the minutes of climbing, %', (marks) => {
+      const untold = sum(marks.map(({ untoldMin }) => untoldMin));
+      return plain((100 * untold) / (untold + errors(marks).length), 1);
     }),
   ];
 }
 
-export interface Column {
-  title: string;
-  firings: readonly FiringMarks[];
+function windowRows(firings: readonly FiringMarks[]): Row[] {
+  const found = (marks: readonly Marks[]) => marks.flatMap(({ window }) => window ?? []);
+  const errors = (marks: readonly Marks[]) =>
+    found(marks).flatMap((each) => (each === 'missed' ? [] : Math.abs(each.errorMin)));
+  const row = (label: string, of: OfMarks) => both(firings, label, of);
+  return [
+    row('salting window, error, median, min', (marks) => plain(quantile(errors(marks), 0.5), 1)),
+    row('salting window, error, 90th percentile, min', (marks) => plain(quantile(errors(marks), 0.9), 1)),
+    row('salting window missed', (marks) =>
+      share(found(marks).length - errors(marks).length, found(marks).length),
+    ),
+    row('salting window raised over an hour too early', (marks) =>
+      plain(sum(marks.map(({ earlyWindowAt }) => earlyWindowAt.length)), 0),
+    ),
+  ];
 }
 
-/** A table in Markdown, which reads as well in a terminal: the sets side by side, the bare mean beside each. */
-export function tableOf(columns: readonly Column[]): string {
-  const sets = columns.map(({ firings }) => rowsOf(firings));
-  const labels = [...new Set(sets.flatMap((rows) => rows.map(({ label }) => label)))];
-  const head = ['', ...columns.flatMap(({ title }) => [title, `${title}: 5 min mean`])];
-  const body = labels.map((label) => [
-    label,
-    ...sets.flatMap((rows) => {
-      const row = rows.find((each) => each.label === label);
-      return [row?.tool ?? '', row?.bare ?? ''];
-    }),
-  ]);
-  const widths = head.map((text, i) =>
-    Math.max(text.length, 3, ...body.map((cells) => cells[i]?.length ?? 0)),
-  );
-  const line = (cells: readonly string[]) =>
-    `| ${cells.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join(' | ')} |`;
-  const rule = `| ${widths.map((width) => '-'.repeat(width)).join(' | ')} |`;
-  return [line(head), rule, ...body.map(line)].join('\n');
+function forecastRows(firings: readonly FiringMarks[], horizonMin: number): Row[] {
+  const ahead = horizonMin >= 60 ? `${horizonMin / 60} h` : `${horizonMin} min`;
+  const asked = (marks: readonly Marks[]) =>
+    marks.flatMap(({ forecasts }) => forecasts.filter((each) => each.horizonMin === horizonMin));
+  const errors = (marks: readonly Marks[]) => asked(marks).flatMap(({ errorMin }) => errorMin ?? []);
+  const covers = firings.flatMap(({ tool }) => asked([tool]).flatMap(({ covered }) => covered ?? []));
+  const row = (label: string, of: OfMarks) => both(firings, `salting heat ${ahead} ahead, ${label}`, of);
+  return [
+    row('told', (marks) => share(errors(marks).length, asked(marks).length)),
+    row('absolute error, median, min', (marks) => plain(quantile(errors(marks).map(Math.abs), 0.5), 1)),
+    row('too late (+) or early, median, min', (marks) => plain(quantile(errors(marks), 0.5), 1)),
+    {
+      label: `salting heat ${ahead} ahead, cover of the 80 % interval`,
+      tool: share(covers.filter(Boolean).length, covers.length),
+      bare: null,
+    },
+  ];
+}
+
+function faultRows(firings: readonly FiringMarks[]): Row[] {
+  const all = firings.flatMap(({ mishaps }) => mishaps);
+  const kinds = MISHAPS.map((kind): Row => {
+    const of = all.filter(({ what }) => what === (kind === 'is loose' ? 'loose' : kind));
+    const delays = of.flatMap(({ delayMin }) => delayMin ?? []);
+    const { value, text } = share(delays.length, of.length);
+    const after = delays.length > 0 ? `, after ${quantile(delays, 0.5).toFixed(0)} min` : '';
+    return { label: `told of a probe that ${kind}`, tool: { value, text: `${text}${after}` }, bare: null };
+  });
+  const falses = sum(firings.map(({ falseFaults }) => falseFaults.length));
+  const watchedH = sum(firings.map((firing) => firing.watchedH));
+  return [
+    ...kinds,
+    { label: 'false probe faults per 100 h watched', tool: per100(falses, watchedH), bare: null },
+  ];
+}
+
+function alertRows(firings: readonly FiringMarks[]): Row[] {
+  const watchedH = sum(firings.map((firing) => firing.watchedH));
+  const raisedOf = (name: AlertName) => sum(firings.map(({ raised }) => raised[name] ?? 0));
+  const row = (label: string, tool: Cell): Row => ({ label, tool, bare: null });
+  return [
+    row('alerts an hour watched', plain(sum(ALERT_NAMES.map(raisedOf)) / watchedH, 2)),
+    row(
+      'the most alerts in any 10 min',
+      plain(Math.max(0, ...firings.map(({ mostIn10Min }) => mostIn10Min)), 0),
+    ),
+    ...ALERT_NAMES.map((name) => row(`raised a firing: ${name}`, plain(raisedOf(name) / firings.length, 2))),
+  ];
 }

@@ -1,15 +1,15 @@
 /** `npm run score`: runs the sets of firings, on two threads, and prints the figures. */
 import { writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { isMainThread, parentPort, Worker } from 'node:worker_threads';
 import { CAPTURE_HEADER, formatCaptureLine } from '../../protocol/capture.ts';
 import { eachInWords, saidInWords } from './each.ts';
-import { type Column, tableOf } from './figures.ts';
+import { rowsOf } from './figures.ts';
 import { type FiringMarks, marksOf } from './marks.ts';
 import { recipeOf } from './recipe.ts';
 import { runFiring } from './run.ts';
+import { type Column, scoreFile, tableOf } from './table.ts';
 
 /** The first set is there to tune by; the second is other firings, to see whether what was tuned holds. */
 const SETS = [
@@ -17,6 +17,8 @@ const SETS = [
   { title: 'second set', from: 1001, to: 1048 },
 ] as const;
 const THREADS = 2;
+/** From the top of the checkout, where this is run. */
+const SCORE_FILE = 'tests/score/score.md';
 
 const USAGE = `npm run score -- [--second] [--each] [--only SEED [--capture FILE]] [--json] [--write]
   --second        the second set too, beside the first
@@ -52,7 +54,7 @@ async function markAll(seeds: readonly number[]): Promise<FiringMarks[]> {
   return seeds.flatMap((seed) => made.get(seed) ?? []);
 }
 
-async function only(seed: number, capture: string | undefined, json: boolean): Promise<void> {
+function only(seed: number, capture: string | undefined, json: boolean): void {
   const lines = [CAPTURE_HEADER];
   const run = runFiring(recipeOf(seed), (line) => capture && lines.push(formatCaptureLine(line)));
   if (capture) writeFileSync(capture, `${lines.join('\n')}\n`);
@@ -60,34 +62,14 @@ async function only(seed: number, capture: string | undefined, json: boolean): P
   console.log(json ? JSON.stringify(marks) : `${eachInWords(marks)}\n${saidInWords(marks)}`);
 }
 
-function scoreFile(table: string): string {
-  const seeds = SETS.map(({ title, from, to }) => `${title}: seeds ${from} to ${to}`).join('; ');
-  return `# Score
-
-What the climb, the stall alert, the salting window, the forecasts and the probe-fault alerts are worth, on simulated firings
-whose truth is known. Written by \`npm run score -- --write\`, from what the code gave at that time; nothing in it is set
-by hand. The second set is never tuned by.
-
-Firings (${seeds}) are drawn from their seeds: \`npm run score -- --only SEED\` tells one. The rules are in
-\`rules.ts\` and \`marks.ts\`; the '5 min mean' beside is the slope of five-minute means below 11 °C/h for 2 min, for scale.
-
-- A true stall: the true climb (noise-free mean of the places of the probes that work, smoothed by a centred biweight
-  kernel of ±32 min) is below 11 °C/h while truly climbing, for 20 min and more; lows less than 20 min apart are one.
-- Found: by the first \`stall\` or \`falling\` raised from 15 min before its onset to its end; the delay is raise minus
-  onset, and may be negative. The kernel looks ahead, so the onset lies before the trouble shows.
-- False: raised without such a stall; raised again within 20 min counts once. Hours of true climbing are the stricter
-  measure, and the first given.
-- Climb: by minute of true climbing, the last live reading in it.
-- Salting window: the first raised within 60 min of the true crossing of the start. Forecast: the last one before.
-- A probe's mishap is told if \`probe-fault\` is raised for it while it lasts or within 15 min of its end; one that breaks or
-  drifts, at any time after. The figure behind is the median delay.
-
-${table}
-`;
+/** The errors of each minute are left out: there are tens of thousands of them. */
+function inJson(columns: readonly Column[]): string {
+  const sets = columns.map(({ title, firings }) => ({ title, rows: rowsOf(firings), firings }));
+  return JSON.stringify(sets, (key, value: unknown) => (key === 'climbErrors' ? undefined : value));
 }
 
-async function main(): Promise<void> {
-  const { values } = parseArgs({
+function optionsOf() {
+  return parseArgs({
     options: {
       second: { type: 'boolean', default: false },
       each: { type: 'boolean', default: false },
@@ -97,31 +79,51 @@ async function main(): Promise<void> {
       write: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
     },
-  });
-  if (values.help) {
-    console.log(USAGE);
-    return;
-  }
-  if (values.only !== undefined) {
-    await only(Number(values.only), values.capture, values.json);
+  }).values;
+}
+
+async function main(options: ReturnType<typeof optionsOf>): Promise<void> {
+  if (options.only !== undefined) {
+    only(Number(options.only), options.capture, options.json);
     return;
   }
   const begun = performance.now();
   const columns: Column[] = [];
-  for (const { title, from, to } of values.second || values.write ? SETS : SETS.slice(0, 1)) {
-    const firings = await markAll(Array.from({ length: to - from + 1 }, (_, i) => from + i));
-    columns.push({ title, firings });
-    if (!values.json) console.log(`${title}: seeds ${from} to ${to}`);
-  }
-  if (values.json) {
-    console.log(JSON.stringify(columns));
+  const sets = options.second || options.write ? SETS : SETS.slice(0, 1);
+  const seeds = sets.map(({ title, from, to }) => `${title}: seeds ${from} to ${to}`).join('; ');
+  if (!options.json) console.log(seeds);
+  for (const { title, from, to } of sets)
+    columns.push({
+      title,
+      firings: await markAll(Array.from({ length: to - from + 1 }, (_, i) => from + i)),
+    });
+  if (options.json) {
+    console.log(inJson(columns));
     return;
   }
-  if (values.each) for (const { firings } of columns) console.log(firings.map(eachInWords).join('\n'));
-  const table = tableOf(columns);
-  console.log(`${table}\n${((performance.now() - begun) / 1000).toFixed(0)} s`);
-  if (values.write) writeFileSync(join(process.cwd(), 'tests', 'score', 'score.md'), scoreFile(table));
+  if (options.each) for (const { firings } of columns) console.log(firings.map(eachInWords).join('\n'));
+  console.log(`${tableOf(columns)}\n${((performance.now() - begun) / 1000).toFixed(0)} s`);
+  if (options.write) writeFileSync(SCORE_FILE, scoreFile(seeds, columns));
 }
 
-if (isMainThread) await main();
-else parentPort?.on('message', (seed: number) => parentPort?.postMessage(markSeed(seed)));
+/** What was asked for, or null if it makes no sense. */
+function asked(): ReturnType<typeof optionsOf> | null {
+  try {
+    const options = optionsOf();
+    const seed = Number(options.only ?? 0);
+    return options.help || !Number.isSafeInteger(seed) ? null : options;
+  } catch {
+    return null;
+  }
+}
+
+if (isMainThread) {
+  const options = asked();
+  if (options) await main(options);
+  else {
+    console.error(USAGE);
+    process.exitCode = 2;
+  }
+} else {
+  parentPort?.on('message', (seed: number) => parentPort?.postMessage(markSeed(seed)));
+}

@@ -33,12 +33,10 @@ export interface Marks {
   /** Told less true climb, by minute of true climbing; and in how many of its minutes none was told. */
   climbErrors: number[];
   untoldMin: number;
-  /** In how many of them the truth lay within the 90 % interval; null where none is given. */
-  coveredMin: number | null;
   /** Null where salting heat was never crossed. */
   window: WindowFound | null;
-  /** Windows raised more than 60 min from any crossing, before salting began. */
-  falseWindowAt: number[];
+  /** Windows raised more than 60 min before the crossing. */
+  earlyWindowAt: number[];
   forecasts: ForecastMark[];
 }
 
@@ -62,6 +60,8 @@ export interface FiringMarks {
   crossingAt: number | null;
   tool: Marks;
   bare: Marks;
+  /** In how many of the minutes told the true climb lay within the tool's 90 % interval. */
+  coveredMin: number;
   mishaps: MishapMark[];
   falseFaults: { probe: string; at: number }[];
   /** Raised by name, and the most of all in any 10 minutes. */
@@ -99,14 +99,12 @@ export function marksOf(run: Run): FiringMarks {
         truth,
         run.told.map((told) => told?.climbCPerH ?? null),
       ),
-      coveredMin: coveredMinutes(truth, run),
       ...windowMarks(crossing, timesOf('salting-window')),
       forecasts: crossing === null ? [] : HORIZONS_MIN.map((horizon) => toolForecast(run, crossing, horizon)),
     },
     bare: {
       ...stallMarks(truth, bare.stallRaisedAt),
       ...climbMarks(truth, bare.climbs),
-      coveredMin: null,
       ...windowMarks(crossing, bare.windowRaisedAt),
       forecasts:
         crossing === null
@@ -117,6 +115,7 @@ export function marksOf(run: Run): FiringMarks {
               return { horizonMin, errorMin, covered: null };
             }),
     },
+    coveredMin: coveredMinutes(truth, run),
     ...faultMarks(run, raised),
     raised: countByName(raised),
     mostIn10Min: mostWithin(
@@ -161,11 +160,11 @@ function coveredMinutes(truth: Truth, run: Run): number {
   }).length;
 }
 
-function windowMarks(crossing: number | null, raisedAt: number[]): Pick<Marks, 'window' | 'falseWindowAt'> {
-  if (crossing === null) return { window: null, falseWindowAt: raisedAt };
+function windowMarks(crossing: number | null, raisedAt: number[]): Pick<Marks, 'window' | 'earlyWindowAt'> {
+  if (crossing === null) return { window: null, earlyWindowAt: raisedAt };
   const window = windowError(crossing, raisedAt);
   // Salting goes on after the crossing: a window that closes and opens then is none that is false.
-  return { window, falseWindowAt: raisedAt.filter((at) => at < crossing - 60) };
+  return { window, earlyWindowAt: raisedAt.filter((at) => at < crossing - 60) };
 }
 
 function toolForecast(run: Run, crossing: number, horizonMin: number): ForecastMark {
