@@ -6,8 +6,17 @@ const LOOPBACK = ['localhost', '127.0.0.1', '[::1]'];
 /** Interfaces of virtual machines and containers: no phone is in their network. */
 const VIRTUAL = /^(docker|veth|br-|virbr|vmnet|vboxnet|vEthernet|utun|tun|tap)/i;
 
+/** None where the system does not tell them (some phones do not let a program ask). */
+function interfacesThere(): ReturnType<typeof networkInterfaces> {
+  try {
+    return networkInterfaces();
+  } catch {
+    return {};
+  }
+}
+
 /** IPv4 addresses under which a phone in the same network reaches this machine, the likeliest first. */
-export function lanAddresses(interfaces = networkInterfaces()): string[] {
+export function lanAddresses(interfaces = interfacesThere()): string[] {
   const found = Object.entries(interfaces).flatMap(([name, addresses]) =>
     (addresses ?? [])
       .filter(
@@ -20,7 +29,7 @@ export function lanAddresses(interfaces = networkInterfaces()): string[] {
 
 /** Every name that a request to this machine may carry as its host, in lower case, without the port. */
 export function ownHostNames(): Set<string> {
-  const addresses = Object.values(networkInterfaces()).flatMap((list) => list ?? []);
+  const addresses = Object.values(interfacesThere()).flatMap((list) => list ?? []);
   const name = hostname().toLowerCase();
   const [short = name] = name.split('.');
   return new Set([

@@ -20,6 +20,8 @@ const CATCH_UP_BYTES = 512 * 1024;
 const PING_EVERY_BEATS = 15;
 /** Pings in a row without an answer, after which the page is gone. */
 const MAX_PINGS = 3;
+/** RFC 6455, section 7.4.1. */
+const INTERNAL_ERROR = 1011;
 /** Messages of a page: so many at once (what it noted while it was offline), and so many a second. */
 const BURST_MESSAGES = 200;
 const MESSAGES_PER_S = 20;
@@ -190,7 +192,12 @@ export function createClients(
       });
       socket.on('message', (data, isBinary) => {
         client.pings = 0;
-        hear(client, isBinary ? '' : String(data));
+        try {
+          hear(client, isBinary ? '' : String(data));
+        } catch {
+          // A fault of ours over one page's message costs that page its connection, and no other.
+          socket.close(INTERNAL_ERROR);
+        }
       });
     },
     beat() {

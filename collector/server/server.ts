@@ -15,6 +15,10 @@ import { buildSite, type PastFirings } from './site.ts';
 /** Nothing that a page sends is longer. */
 const MAX_PAYLOAD_BYTES = 64 * 1024;
 const MAX_PAGES = 64;
+/** Far more than pages need, and far fewer than would leave the archive without file handles. */
+const MAX_CONNECTIONS = 256;
+/** Who opens a connection and says nothing holds one of them no longer than this. */
+const HEADERS_WITHIN_MS = 10_000;
 /** A socket on which nothing moves for so long, though the time is sent every second, is dead. */
 const STALLED_MS = 30_000;
 const BEAT_MS = 1000;
@@ -64,7 +68,15 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const house = (): House => ({ port, names: ownHostNames(), lan, pairingKey });
   const clients = createClients(feed, options.onLog);
   const site = { feed, firings, staticFolder, house, now: clock.now, pages: clients.count, onTrouble };
-  const http = createServer(buildSite(site));
+  const http = createServer(
+    {
+      headersTimeout: HEADERS_WITHIN_MS,
+      requestTimeout: HEADERS_WITHIN_MS,
+      connectionsCheckingInterval: 5000,
+    },
+    buildSite(site),
+  );
+  http.maxConnections = MAX_CONNECTIONS;
   http.on('upgrade', liveDoor(clients, house, options.stalledMs ?? STALLED_MS));
 
   port = await listen(http, { host: lan ? '0.0.0.0' : '127.0.0.1', port, fixed: options.portAsked });
@@ -135,7 +147,8 @@ function turnAway(stream: Duplex, { status, text }: Refusal): void {
     'Content-Type: text/plain; charset=utf-8',
     `Content-Length: ${Buffer.byteLength(text)}`,
   ];
-  stream.end(`${head.join('\r\n')}\r\n\r\n${text}`);
+  // Nobody else watches over this connection any more: whoever does not close it is not waited for.
+  stream.end(`${head.join('\r\n')}\r\n\r\n${text}`, () => stream.destroy());
 }
 
 async function goodbye(http: Server, clients: Clients): Promise<void> {
