@@ -29,6 +29,29 @@ describe('a probe without news', () => {
   });
 });
 
+describe('a link that was silent for half an hour', () => {
+  const values = climbing(700, 60);
+  const stokeDue = (outputs: ReturnType<typeof feed>['outputs']) =>
+    toldIn(outputs).filter((told) => told.includes('stoke-due'));
+
+  it('leaves open when somebody stoked, where nobody logs it: no stoke is called due for that', () => {
+    const inputs = [hello(), ...readings(0, 3, values), ...readings(3.5, 4.5, values)];
+    expect(stokeDue(feed(inputs).outputs)).toEqual([]);
+  });
+
+  it('and the rhythm is learnt again from the stokes that are seen after it', () => {
+    // The ripple stops at 5 h: nobody stokes any more.
+    const still = (hours: number) => ({ low: rounded(1000 + 20 * hours), high: rounded(1010 + 20 * hours) });
+    const inputs = [
+      hello(),
+      ...readings(0, 3, values),
+      ...readings(3.5, 5, values),
+      ...readings(5, 5.5, still),
+    ];
+    expect(stokeDue(feed(inputs).outputs)).toHaveLength(1);
+  });
+});
+
 describe('pulled on purpose', () => {
   const pulled = (at: number, probe: string) =>
     inputOf.log(at, { log: 'pulled', probe, id: `pulled-${probe}` });

@@ -177,6 +177,15 @@ describe('late readings', () => {
     }
   });
 
+  it('are worked in at the next look, though nothing else comes', () => {
+    const [firstAfter] = after as [CoreInput, ...CoreInput[]];
+    const inTime = feed([...before, ...readings(3, 3.6, values), firstAfter]).state;
+    const late = feed([...before, firstAfter, ...missed, inputOf.tick(firstAfter.at + 1000)]).state;
+    for (const [i, probe] of late.probes.entries()) {
+      expect(probe.track.line).toEqual(inTime.probes[i]?.track.line);
+    }
+  });
+
   it('that are older than 2 h go to the archive only', () => {
     const { state } = feed([...before, ...after]);
     const old = readings(2, 2.5, () => ({ low: 20, high: 20 })).map(
