@@ -33,6 +33,8 @@ const ONLY_LINK = '';
 const LAMP_EVERY_MS = 10_000;
 /** How often the shell looks at its clock, in real time; each whole second of firing time is ticked all the same. */
 const LOOK_EVERY_REAL_MS = 250;
+/** A port that is to be opened again is given so long, in real time, to hand over what it still holds. */
+const REOPEN_GRACE_REAL_MS = 500;
 /** A tick waits so long, in real time, for a reading that is on its way. */
 const SLACK_REAL_MS = 2000;
 /** Longest span of an entry's own time before the present, and after it (its maker's clock may be off), that is believed. */
@@ -117,6 +119,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   let droppedLines = 0;
   let lampSent = { level: -1, at: Number.NEGATIVE_INFINITY };
   let madeIds = 0;
+  let linesHeard = 0;
   const waiting: PipelineInput[] = [];
   /** Time of the input that is worked on: what is sent on its account is written down with it. */
   let inputAt = Math.floor(clock.now());
@@ -189,7 +192,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
         send(output.line);
         break;
       case 'reopen':
-        link?.reopen();
+        reopenIfStillSilent();
         break;
       case 'button':
         pressed(output);
@@ -216,6 +219,17 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
         tellStanding(standing.state, standing.text);
         break;
     }
+  }
+
+  /**
+   * If the silence was this program's own (the machine was busy, or slept), what the board said meanwhile lies in the
+   * port and comes now: opening anew would throw it away.
+   */
+  function reopenIfStillSilent(): void {
+    const heardBefore = linesHeard;
+    clock.after(REOPEN_GRACE_REAL_MS * clock.rate, () => {
+      if (!closed && linesHeard === heardBefore) link?.reopen();
+    });
   }
 
   function send(line: string): void {
@@ -331,6 +345,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     line: (arrivedAt, text) => {
       // As written down, so that a rerun of the capture gets the same.
       const at = Math.floor(arrivedAt);
+      linesHeard += 1;
       archive.capture(formatCaptureLine({ at, direction: '<', link: ONLY_LINK, text }));
       run({ kind: 'line', at, link: ONLY_LINK, text });
     },

@@ -33,6 +33,8 @@ const MAX_UNSENT_BYTES = 1_024;
 const STUCK_MS = 5_000;
 /** ...and nothing is sent to it for this long. */
 const DEAF_MS = 600_000;
+/** However fast the clock runs, a machine takes its time to hand bytes on. */
+const STUCK_REAL_MS = 1_000;
 /** At a wrong speed about half of all bytes are no text; of fewer bytes than this nothing can be said. */
 const GARBLED = { atLeastBytes: 32, oddShare: 0.4 };
 
@@ -209,7 +211,10 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
     const gone = !port.isOpen() || (await whatIsAt(watched.target)) !== watched.place;
     if (connection !== watched) return;
     if (gone) return lost(watched);
-    if (watched.unsentSince !== null && clock.now() - watched.unsentSince > STUCK_MS) {
+    if (
+      watched.unsentSince !== null &&
+      clock.now() - watched.unsentSince > Math.max(STUCK_MS, STUCK_REAL_MS * clock.rate)
+    ) {
       deafUntil = clock.now() + DEAF_MS;
       return shut(watched);
     }

@@ -88,6 +88,7 @@ describe.skipIf(!hasSocat() || !hasChromium())(
             attributes: true,
           });
         });
+        await expect.poll(() => collector.said(), { timeout: 20_000 }).toMatch(/is open/);
         await playOverPty(cable.boardEnd, lines, SPEED);
         await sleep(1000);
         const seen = await page.evaluate(
