@@ -15,6 +15,8 @@ export interface Row {
   label: string;
   tool: Cell;
   bare: Cell | null;
+  /** Of an alert that was never raised. */
+  silent?: boolean;
 }
 
 const AFTER_CLIMBING: readonly Stage[] = ['salting', 'soak', 'cooling', 'open'];
@@ -190,6 +192,9 @@ function alertRows(firings: readonly FiringMarks[]): Row[] {
       'the most alerts in any 10 min',
       plain(Math.max(0, ...firings.map(({ mostIn10Min }) => mostIn10Min)), 0),
     ),
-    ...ALERT_NAMES.map((name) => row(`raised a firing: ${name}`, plain(raisedOf(name) / firings.length, 2))),
+    ...ALERT_NAMES.map((name) => ({
+      ...row(`raised a firing: ${name}`, plain(raisedOf(name) / firings.length, 2)),
+      silent: raisedOf(name) === 0,
+    })),
   ];
 }

@@ -11,10 +11,11 @@ export interface Column {
 export function tableOf(columns: readonly Column[]): string {
   const sets = columns.map(({ firings }) => rowsOf(firings));
   const head = ['', ...columns.flatMap(({ title }) => [title, `${title}: 5 min mean`])];
-  const body = (sets[0] ?? []).map(({ label }, i) => [
-    label,
-    ...sets.flatMap((rows) => [rows[i]?.tool.text ?? '', rows[i]?.bare?.text ?? '']),
-  ]);
+  const body = (sets[0] ?? []).flatMap(({ label, silent }, i) =>
+    silent && sets.every((rows) => rows[i]?.silent)
+      ? []
+      : [[label, ...sets.flatMap((rows) => [rows[i]?.tool.text ?? '', rows[i]?.bare?.text ?? ''])]],
+  );
   const widths = head.map((text, i) =>
     Math.max(text.length, 3, ...body.map((cells) => cells[i]?.length ?? 0)),
   );
@@ -32,8 +33,9 @@ What the climb, the stall alert, the salting window, the forecasts and the probe
 firings whose truth is known. Written by \`npm run score -- --write\`: the figures are what the code gave when it was last
 run, whatever they are, and none of them is set by hand. Nothing is tuned by the second set.
 
-Each firing is drawn from its seed (${seeds}); \`npm run score -- --only SEED\` tells one, \`--each\` all of them. Odd
-seeds log, even ones log nothing; every third has one probe with a mishap. The rules are in \`rules.ts\` and \`marks.ts\`.
+Each firing is drawn from its seed (${seeds}).
+\`npm run score -- --only SEED\` tells one, \`--each\` all of them. Odd seeds log, even ones log nothing; every third has one
+probe with a mishap. The rules are in \`rules.ts\` and \`marks.ts\`.
 The '5 min mean' is there for scale: the slope of five-minute means, taken for a stall when it is below 11 °C/h for 2 min.
 
 - A true stall: the true climb (noise-free mean of the places of the probes that work, smoothed by a centred biweight
