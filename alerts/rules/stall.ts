@@ -13,6 +13,12 @@ const SURE_SD = 0.35;
 const CLEAR_SD = 0.25;
 const CLEAR_BAND_C_PER_H = 5;
 
+/**
+ * Where nothing is logged: after so long at salting heat the salt is in (about an hour: common practice, no source), and a
+ * kiln that loses heat is being closed. Our own choice.
+ */
+const SALTED_MS = 45 * MINUTE_MS;
+
 /** What usually causes a standing kiln at this heat, and what to try: common practice, no source. */
 function usualCauses(smoothC: number): string {
   if (smoothC < 600)
@@ -32,6 +38,7 @@ function judgeClimb(
   if (view.stage !== 'climbing' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
   if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
   if (hotEnough(view)) return aboutKiln('off', () => 'Salting heat is reached.');
+  if (view.hotForMs >= SALTED_MS) return aboutKiln('off', () => 'The kiln has had its time at salting heat.');
   const on = climbCPerH + SURE_SD * climbSdCPerH < limitCPerH;
   const off = climbCPerH - CLEAR_SD * climbSdCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
   return aboutKiln(verdictOf(on, off), () => (on ? said.raised(climbCPerH, smoothC) : said.cleared));

@@ -58,6 +58,8 @@ export interface FiringState {
   lives: AlertLives;
   archiveTrouble: string | null;
   forecastAt: number;
+  /** How long the kiln has been hot enough for salt in the stage `climbing`, ms, and until when that was counted. */
+  hot: { forMs: number; at: number };
   /** The span to the cone that salting starts at, as it was at `at`. */
   coneAhead: { at: number; span: Span | null };
 }
@@ -83,6 +85,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     lives: new Map(),
     archiveTrouble: null,
     forecastAt: 0,
+    hot: { forMs: 0, at: 0 },
     coneAhead: { at: Number.NEGATIVE_INFINITY, span: null },
   };
 }

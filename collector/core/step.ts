@@ -4,6 +4,7 @@
  */
 import { advanceAlerts } from '../../alerts/life.ts';
 import { ALL_RULES } from '../../alerts/rules/all.ts';
+import { hotEnough } from '../../alerts/salting-heat.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import { coupleLimitC } from './couple/convert.ts';
@@ -150,6 +151,7 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
     plan: state.plan,
   });
   noteStage(state, at, from, outputs);
+  countHot(state, kiln, at);
   const forecast = toSalting(state, kiln, at);
   const view: KilnView = {
     at,
@@ -165,6 +167,7 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
       fault: faultOf(state, probe, at),
     })),
     boards: state.boards,
+    hotForMs: state.hot.forMs,
     noCoupleLeft: state.probes.length > 0 && state.probes.every((probe) => probe.pulled),
     toSaltingMs: forecast?.mid ?? null,
     salt,
@@ -178,6 +181,14 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
     state.forecastAt = at;
     outputs.push({ kind: 'forecast', forecast: { at, toSaltingMs: forecast } });
   }
+}
+
+/** Where nobody logs, the hour of the salt is only seen as time at salting heat. */
+function countHot(state: FiringState, kiln: KilnView['kiln'], at: number): void {
+  const sinceMs = Math.max(at - state.hot.at, 0);
+  const hot = state.stage.stage === 'climbing' && hotEnough({ plan: state.plan, kiln });
+  if (hot && state.hot.at > 0) state.hot.forMs += sinceMs;
+  state.hot.at = Math.max(state.hot.at, at);
 }
 
 function noteStage(

@@ -28,6 +28,19 @@ describe('stall', () => {
     expect(turns(watch(stall, [{ forS: 600, shown: climbs(climb) }]))).toEqual(raised ? ['120 raised'] : []);
   });
 
+  // Salting takes about an hour (common practice, no source); 45 min of it is our own choice.
+  it.each([
+    { hotForMin: 44, raised: true },
+    { hotForMin: 45, raised: false },
+  ])(
+    'after $hotForMin min at salting heat with nothing logged is raised: $raised',
+    ({ hotForMin, raised }) => {
+      const closing = climbs(-100, { hotForMs: hotForMin * 60_000, kiln: { smoothC: 1190 } });
+      expect(turns(watch(stall, [{ forS: 600, shown: closing }]))).toEqual(raised ? ['120 raised'] : []);
+      expect(turns(watch(falling, [{ forS: 600, shown: closing }]))).toEqual(raised ? ['120 raised'] : []);
+    },
+  );
+
   it('goes by the plan', () => {
     expect(turns(watch(stall, [{ forS: 600, shown: climbs(15, { plan: { stallCPerH: 30 } }) }]))).toEqual([
       '120 raised',

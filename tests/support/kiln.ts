@@ -124,6 +124,7 @@ export function viewOf(shown: Shown = {}, at = START_MS): KilnView {
     stage: 'climbing',
     probes: [probeView(), probeView({ probe: 'high', smoothC: 950 })],
     boards: [boardView({ lastReadingAt: at })],
+    hotForMs: 0,
     noCoupleLeft: false,
     toSaltingMs: null,
     draws: 0,
