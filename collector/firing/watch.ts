@@ -2,7 +2,7 @@
  * Live watching: joins a link, the pipeline, the archive and the feed. It decides nothing about the kiln; it hands
  * inputs in with their time and carries outputs to where they belong.
  */
-import { formatCollectorLine, type Hello } from '../../protocol/board-lines.ts';
+import { formatCollectorLine, type Hello, rangeLength } from '../../protocol/board-lines.ts';
 import { formatCaptureLine } from '../../protocol/capture.ts';
 import type { LinkStanding } from '../../protocol/live-messages.ts';
 import { KNOWN_LOG_WORDS, type LogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
@@ -16,6 +16,7 @@ import { step } from '../core/step.ts';
 import { deskStep } from '../lines/desk.ts';
 import type { Link, OpenLink } from '../links/link.ts';
 import type { Feed } from '../server/feed.ts';
+import { newGatheredNotes } from './gathered-notes.ts';
 import { newGuard } from './guard.ts';
 import { type LampState, lampAlert, lampHeard, lampLevel } from './lamp.ts';
 import {
@@ -40,6 +41,8 @@ const SLACK_REAL_MS = 2000;
 /** Longest span of an entry's own time before the present, and after it (its maker's clock may be off), that is believed. */
 const ENTRY_PAST_MS = 30 * 86_400_000;
 const ENTRY_AHEAD_MS = 3_600_000;
+/** A worn or wet button may make contact several times; nobody presses one twice so fast and means it. */
+const BOUNCE_MS = 500;
 const STOPPING = 'The collector is being stopped: log this again once it is back.';
 
 export interface WatchSettings {
@@ -127,6 +130,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   let link: Link | null = null;
   let cancelLook: () => void = () => undefined;
 
+  const notes = newGatheredNotes((at, text) => noteOfOurs(at, text));
+  const pressedAt = new Map<number, number>();
   const guard = newGuard((sentence) => noteOfOurs(clock.now(), sentence));
 
   /**
@@ -198,13 +203,24 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
         pressed(output);
         break;
       case 'restarted':
-        noteOfOurs(output.at, `The board ${output.board} has started anew.`);
+        notes.add({
+          about: `restarts ${output.board}`,
+          at: output.at,
+          count: 1,
+          text: `The board ${output.board} has started anew.`,
+          summary: (count) =>
+            `The board ${output.board} has started anew ${count} times more: look at its supply and its cable.`,
+        });
         break;
       case 'missing':
-        noteOfOurs(
-          output.at,
-          `${gone(output.from, output.to)} of board ${output.board} are gone: it keeps them no longer.`,
-        );
+        notes.add({
+          about: `gone ${output.board}`,
+          at: output.at,
+          count: rangeLength(output.from, output.to),
+          text: gone(output),
+          summary: (count) =>
+            `Of board ${output.board} ${count} more readings are gone, the last of them ${output.to}.`,
+        });
         break;
       case 'silent':
         tellStanding(
@@ -255,6 +271,9 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     seq: number;
     boot: string;
   }): void {
+    const pressedBefore = pressedAt.get(button);
+    pressedAt.set(button, at);
+    if (pressedBefore !== undefined && Math.abs(at - pressedBefore) < BOUNCE_MS) return;
     const meaning = pipeline.core.plan.buttons[String(button)];
     if (!meaning) {
       noteOfOurs(at, `Button ${button} was pressed; the plan gives it no meaning.`);
@@ -337,6 +356,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   function look(): void {
     const now = clock.now();
     run({ kind: 'tick', at: now });
+    notes.tick(now);
     sendLamp(inputAt);
     cancelLook = clock.after(LOOK_EVERY_REAL_MS * clock.rate, look);
   }
@@ -405,6 +425,8 @@ function isBelieved(ownTime: number, at: number): boolean {
   return ownTime >= at - ENTRY_PAST_MS && ownTime <= at + ENTRY_AHEAD_MS;
 }
 
-function gone(from: number, to: number): string {
-  return from === to ? `Reading ${from}` : `Readings ${from} to ${to}`;
+function gone({ board, from, to }: { board: string; from: number; to: number }): string {
+  return from === to
+    ? `Reading ${from} of board ${board} is gone: it keeps it no longer.`
+    : `Readings ${from} to ${to} of board ${board} are gone: it keeps them no longer.`;
 }

@@ -3,7 +3,7 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import { noteGot } from './asks.ts';
 import { newBoot } from './boot.ts';
 import { carryOn } from './counter32.ts';
-import type { Desk } from './desk-state.ts';
+import { type Desk, noteProbes } from './desk-state.ts';
 import type { KeptReading } from './desk-types.ts';
 import { noteSeen } from './ledger.ts';
 import { PLAIN_BOARD } from './plain-board.ts';
@@ -11,6 +11,7 @@ import { enterLive } from './take.ts';
 
 /** The last hello of a board. With several boards in the archive, none speaks here until one says hello. */
 export function adoptHello(desk: Desk, hello: Hello): void {
+  noteProbes(desk, hello);
   const known = desk.boots.get(hello.board);
   if (known !== undefined && known.hello.boot === hello.boot) {
     known.hello = hello;

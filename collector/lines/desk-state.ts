@@ -1,5 +1,5 @@
 /** What a desk remembers, and the small steps that all its parts take. */
-import { type CollectorLine, formatCollectorLine } from '../../protocol/board-lines.ts';
+import { type CollectorLine, formatCollectorLine, type Hello } from '../../protocol/board-lines.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { Arrived, ArrivedPress, Boot } from './boot.ts';
 import type { BadWhy, DeskCounts, DeskOutput } from './desk-types.ts';
@@ -25,6 +25,8 @@ export interface Desk {
   current: Boot | null;
   /** The last boot of each board that was heard on this link, by board id. */
   boots: Map<string, Boot>;
+  /** Every probe that a hello named, as `board probe`. */
+  probes: Set<string>;
   /** Lines that fit the current boot in no way: the next hello decides. */
   aside: (Arrived | ArrivedPress)[];
   open: boolean;
@@ -56,6 +58,7 @@ export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoar
     plainRun: null,
     current: null,
     boots: new Map(),
+    probes: new Set(),
     aside: [],
     open: false,
     openedAt: NEVER,
@@ -85,6 +88,17 @@ export function askHello(desk: Desk, at: number, againMs: number, out: DeskOutpu
   desk.askedHelloAt = at;
   desk.answered = false;
   out.push(send({ kind: 'hello?' }));
+}
+
+/** Nobody has so many couples on one link: whoever says so says something else each time, and each would be kept for good. */
+const MOST_PROBES = 64;
+
+/** Takes note of a hello's probes; false: there are too many by now. */
+export function noteProbes(desk: Desk, { board, probes }: Hello): boolean {
+  const fresh = probes.map(({ name }) => `${board} ${name}`).filter((name) => !desk.probes.has(name));
+  if (desk.probes.size + fresh.length > MOST_PROBES) return false;
+  for (const name of fresh) desk.probes.add(name);
+  return true;
 }
 
 /** Something usable came over the link. */

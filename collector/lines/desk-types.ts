@@ -31,6 +31,8 @@ export type BadWhy =
   | 'wrong-count'
   /** Its seq and uptime belong to no reading that this boot can have sent. */
   | 'does-not-fit'
+  /** A hello of yet other boards or probes, when far more have been named than anybody has. */
+  | 'too-many-probes'
   /** A plain board's line without a number in it, or one that holds `$` or `*`. */
   | 'no-numbers';
 

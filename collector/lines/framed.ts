@@ -13,7 +13,15 @@ import {
   settle,
 } from './boot.ts';
 import { carryOn } from './counter32.ts';
-import { ASK_AGAIN_MS, askHello, countBad, type Desk, forgetPlain, noteHeard } from './desk-state.ts';
+import {
+  ASK_AGAIN_MS,
+  askHello,
+  countBad,
+  type Desk,
+  forgetPlain,
+  noteHeard,
+  noteProbes,
+} from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
 import {
   askMissing,
@@ -37,6 +45,12 @@ export function takeFramed(desk: Desk, at: number, text: string, line: BoardLine
   desk.framed = true;
   forgetPlain(desk);
   noteHeard(desk, at, out);
+  if (line.kind === 'hello' && !noteProbes(desk, line.hello)) {
+    countBad(desk, at, 'too-many-probes', text, out);
+    // Its readings are nobody else's.
+    desk.current = null;
+    return;
+  }
   if (line.kind === 'hello') {
     const boot = takeHello(desk, line.hello, at, out);
     askMissing(desk, boot, at, out);

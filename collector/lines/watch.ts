@@ -6,6 +6,11 @@ import { askMissing } from './take.ts';
 
 const SILENT_PERIODS = 5;
 const REOPEN_PERIODS = 15;
+/**
+ * A board that claims to read faster or slower than this is watched as one that does so: what it says of itself may be
+ * wrong (seconds for milliseconds), and must neither have its port opened again and again nor keep its silence unseen.
+ */
+const PERIOD_MS = { least: 1000, most: 600_000 };
 /** Opening a port can restart the board. */
 const REOPEN_AGAIN_MS = 5 * 60_000;
 /** While no hello has come the period is not known, and any line at all ends the silence. */
@@ -35,7 +40,8 @@ function watchFramed(desk: Desk, at: number, out: DeskOutput[]): void {
 }
 
 function watchSilence(desk: Desk, at: number, speaksPlain: boolean, out: DeskOutput[]): void {
-  const periodMs = desk.current?.hello.periodMs ?? null;
+  const saidMs = desk.current?.hello.periodMs ?? null;
+  const periodMs = saidMs === null ? null : Math.min(Math.max(saidMs, PERIOD_MS.least), PERIOD_MS.most);
   const silentAfterMs = periodMs === null ? SILENT_UNKNOWN_MS : SILENT_PERIODS * periodMs;
   const reopenAfterMs = periodMs === null ? REOPEN_UNKNOWN_MS : REOPEN_PERIODS * periodMs;
   const silentMs = at - Math.max(periodMs === null ? desk.lineAt : desk.heardAt, desk.openedAt);

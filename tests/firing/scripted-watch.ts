@@ -32,6 +32,8 @@ export interface ScriptedWatch {
   hello(hello?: Hello): void;
   /** One reading a second from where the clock stands, `count` of them. */
   readings(count: number): void;
+  /** The board takes a reading that never arrives. */
+  skipReading(): void;
   press(pressSeq: number, button: number): void;
   /** The rows of log.csv by now. */
   logRows(): Promise<Record<string, string>[]>;
@@ -89,6 +91,10 @@ export async function scriptedWatch(): Promise<ScriptedWatch> {
         link.line(clock.now(), formatBoardLine(line));
         seq += 1;
       }
+    },
+    skipReading: () => {
+      clock.advance(1000);
+      seq += 1;
     },
     press: (pressSeq, button) =>
       link.line(

@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { formatTime } from '../../protocol/times.ts';
 import { readCsv } from '../support/archive-file.ts';
-import { type ScriptedWatch, START, scriptedWatch } from './scripted-watch.ts';
+import { type ScriptedWatch, SHED, START, scriptedWatch } from './scripted-watch.ts';
 
 const readingRows = async ({ firing }: ScriptedWatch) => {
   await firing.archive.flush();
@@ -96,7 +96,52 @@ describe('an entry of a page', () => {
   });
 });
 
+describe('a board in trouble', () => {
+  const notes = async (scripted: ScriptedWatch) =>
+    (await scripted.logRows())
+      .filter(({ log }) => log === 'note')
+      .map(({ json }) => JSON.parse(json ?? '').note);
+
+  it('that restarts all the time is told at once, then summed up ever more seldom', async () => {
+    const scripted = await scriptedWatch();
+    for (let second = 0; second < 600; second += 1) {
+      scripted.hello({ ...SHED, boot: second.toString(16).toUpperCase().padStart(8, '0') });
+      scripted.clock.advance(1000);
+    }
+    const told = (await notes(scripted)).filter((note) => note.includes('started anew'));
+    expect(told[0]).toBe('The board shed-1 has started anew.');
+    expect(told[1]).toMatch(/^The board shed-1 has started anew \d+ times more/);
+    // At 1 s, then after 1, 2 and 4 min.
+    expect(told).toHaveLength(4);
+  });
+
+  it('that loses every other reading fills no log book with it, and each loss is counted', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    for (let second = 0; second < 600; second += 1) {
+      scripted.skipReading();
+      scripted.readings(1);
+    }
+    scripted.clock.advance(3_600_000);
+    const told = (await notes(scripted)).filter((note) => note.includes('gone'));
+    expect(told.length).toBeLessThan(8);
+    const lost = told.map((note) => Number(/ (\d+) more readings/.exec(note)?.[1] ?? 1));
+    // What was lost before the first reading is not missed.
+    expect(lost.reduce((sum, count) => sum + count, 0)).toBe(599);
+  });
+});
+
 describe('a button at the kiln', () => {
+  it('that bounces counts once, and twice when it is pressed twice', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    scripted.readings(1);
+    for (const seq of [0, 1, 2]) scripted.press(seq, 3);
+    scripted.readings(2);
+    scripted.press(3, 3);
+    expect((await scripted.logRows()).filter(({ log }) => log === 'salt')).toHaveLength(2);
+  });
+
   it('counts at each press, whatever id the plan gives its meaning', async () => {
     const scripted = await scriptedWatch();
     const plan = scripted.firing.beginning.pipeline.core.plan;
@@ -104,7 +149,10 @@ describe('a button at the kiln', () => {
     expect(scripted.watch.log({ ...plan, buttons, log: 'plan' }, 'page')).toBeNull();
     scripted.hello();
     scripted.readings(1);
-    for (const seq of [0, 1]) scripted.press(seq, 3);
+    for (const seq of [0, 1]) {
+      scripted.press(seq, 3);
+      scripted.readings(1);
+    }
     expect((await scripted.logRows()).filter(({ log }) => log === 'salt')).toHaveLength(2);
   });
 });
