@@ -41,6 +41,7 @@ const LASTS_MIN: Record<FireTrouble['what'] | ProbeMishap['what'], [number, numb
 
 /** Those too busy to log every stoke write down the turning points. */
 const TURNING_POINTS: readonly string[] = [
+  'plan',
   'light-up',
   'hold',
   'salt',

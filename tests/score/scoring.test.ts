@@ -294,6 +294,14 @@ describe('the sets of firings', () => {
     expect(count(({ board }) => (board.troubles ?? []).length)).toBe(5);
   });
 
+  it('write the plan down first where anything is logged', () => {
+    for (let seed = 1; seed <= 12; seed += 1) {
+      const { plan, wire } = recipeOf(seed);
+      const planEntry = { log: 'plan', ...(plan ?? defaultPlan()) } as const;
+      expect(wire.writesDown(planEntry), `seed ${seed}`).toBe(plan !== null);
+    }
+  });
+
   it('are run as a capture is run again: the same alerts at the same times', () => {
     const lines: CaptureLine[] = [];
     const run = runFiring(recipeOf(13), (line) => lines.push(line));
