@@ -1,4 +1,5 @@
 /** Too fast upward in the early firing, where steam and burning-out carbon break pots, and too fast downward in cooling. */
+import type { Plan } from '../../protocol/plan.ts';
 import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
 import { heatInWords, nowInWords, rateInWords } from '../words.ts';
 
@@ -20,7 +21,7 @@ export const climbTooFast: Rule = {
     const heating = view.stage === 'candling' || view.stage === 'climbing' || view.stage === 'hold';
     if (!heating || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
     if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
-    const [limit] = view.plan.climbLimits.filter(({ toC }) => smoothC < toC).sort((a, b) => a.toC - b.toC);
+    const limit = limitAt(view.plan.climbLimits, smoothC);
     if (!limit) return aboutKiln('off', () => 'Past the heat at which a fast climb breaks pots.');
     const on = climbCPerH - SURE_SD * climbSdCPerH > limit.maxCPerH;
     const off = climbCPerH < CLEAR_PART * limit.maxCPerH;
@@ -31,6 +32,17 @@ export const climbTooFast: Rule = {
     );
   },
 };
+
+type ClimbLimit = Plan['climbLimits'][number];
+
+/** Of the limits that reach this far, the one that ends first, in whatever order the plan has them. */
+function limitAt(limits: readonly ClimbLimit[], smoothC: number): ClimbLimit | null {
+  let first: ClimbLimit | null = null;
+  for (const limit of limits) {
+    if (smoothC < limit.toC && (first === null || limit.toC < first.toC)) first = limit;
+  }
+  return first;
+}
 
 export const coolingTooFast: Rule = {
   name: 'cooling-too-fast',

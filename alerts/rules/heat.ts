@@ -48,21 +48,34 @@ export const uneven: Rule = {
   judge: (view) => {
     const burning = view.stage !== 'before' && view.stage !== 'cooling' && view.stage !== 'open';
     if (!burning || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
-    const sound = view.probes.filter(({ pulled, fault }) => !pulled && fault === null);
-    if (sound.length < 2) return aboutKiln('off', () => 'There is only one probe left to go by.');
-    const known = sound.flatMap(({ probe, working, smoothC }) =>
-      working && smoothC !== null ? [{ probe, smoothC }] : [],
-    );
-    known.sort((a, b) => b.smoothC - a.smoothC);
-    const [hottest, coldest] = [known[0], known.at(-1)];
-    if (!hottest || !coldest || known.length < 2 || view.kiln.smoothC === null) return notKnown();
-    const spreadC = hottest.smoothC - coldest.smoothC;
+    const { sound, known, hottest, coldest, spreadC } = extremes(view.probes);
+    if (sound < 2) return aboutKiln('off', () => 'There is only one probe left to go by.');
+    if (known < 2 || view.kiln.smoothC === null) return notKnown();
     const limitC = view.kiln.smoothC >= HOT_FROM_C ? UNEVEN_HOT_C : UNEVEN_C;
     const on = spreadC > limitC;
     return aboutKiln(verdictOf(on, spreadC < EVEN_AGAIN_PART * limitC), () =>
       on
-        ? `For half an hour ${hottest.probe} has been much hotter than ${coldest.probe}, by ${differenceInWords(spreadC)} now. Move the damper a little, then wait two or three stokes.`
+        ? `For half an hour ${hottest} has been much hotter than ${coldest}, by ${differenceInWords(spreadC)} now. Move the damper a little, then wait two or three stokes.`
         : `Even enough again: ${differenceInWords(spreadC)} between the probes.`,
     );
   },
 };
+
+/**
+ * How many probes are neither pulled nor at fault, how many of them have a heat now, and which is the hottest and which
+ * the coldest of those.
+ */
+function extremes(probes: readonly ProbeView[]) {
+  let [sound, known, hottest, coldest] = [0, 0, '', ''];
+  let mostC = Number.NEGATIVE_INFINITY;
+  let leastC = Number.POSITIVE_INFINITY;
+  for (const { probe, pulled, fault, working, smoothC } of probes) {
+    if (pulled || fault !== null) continue;
+    sound += 1;
+    if (!working || smoothC === null) continue;
+    known += 1;
+    if (smoothC > mostC) [mostC, hottest] = [smoothC, probe];
+    if (smoothC < leastC) [leastC, coldest] = [smoothC, probe];
+  }
+  return { sound, known, hottest, coldest, spreadC: mostC - leastC };
+}

@@ -117,12 +117,15 @@ function trim(probe: ProbeTrack, now: number): void {
   probe.history.splice(0, Math.max(first, 0));
 }
 
-/** Keeps a late reading to be worked in; drops one that is too old for that, or from before the line began. */
-export function addLate(probe: ProbeTrack, reading: Omit<ProbeReading, 'cooling'>, now: number): void {
+/**
+ * Keeps a late reading to be worked in; drops one that is too old for that, or from before the line began. Whether the
+ * kiln was closed by then goes by the reading before it.
+ */
+export function addLate(probe: ProbeTrack, reading: ProbeReading, now: number): void {
   const { at } = reading;
   if (now - at > LATE_LIMIT_MS || at < probe.begunAt) return;
   const place = probe.history.findLastIndex((past) => past.at <= at) + 1;
-  const cooling = (probe.history[place - 1] ?? probe.history[place])?.cooling ?? false;
+  const cooling = (probe.history[place - 1] ?? probe.history[place])?.cooling ?? reading.cooling;
   probe.history.splice(place, 0, { ...reading, cooling });
   probe.stale = Math.min(probe.stale ?? at, at);
 }

@@ -30,7 +30,8 @@ export function takeValue(
   const offsetC = offsetOf(state, probe.label, at);
   const tempC = converted.tempC === null ? null : converted.tempC + offsetC;
   const goesIn = !probe.pulled && (converted.tempC !== null || broken);
-  const reading = { at, raw, tempC: converted.tempC, offsetC };
+  const cooling = state.stage.stage === 'cooling' || state.stage.stage === 'open';
+  const reading = { at, raw, tempC: converted.tempC, offsetC, cooling };
   if (input.late) {
     if (goesIn) addLate(probe.track, reading, state.now ?? at);
     return { ...LATE_ROW, probe: probe.label, raw, tempC, flags };
@@ -39,9 +40,7 @@ export function takeValue(
   probe.lastAt = at;
   if (tempC !== null) probe.numberAt = at;
   if (goesIn) {
-    const { stage } = state.stage;
-    const cooling = stage === 'cooling' || stage === 'open';
-    const screened = feedProbe(probe.track, { ...reading, cooling });
+    const screened = feedProbe(probe.track, reading);
     probe.stuck = screened === 'stuck';
     if (screened === 'good' || screened === 'jump') {
       probe.goodAt = at;

@@ -38,8 +38,10 @@ export interface Screen {
   /** Bits of the last readings, newest lowest: 1 a spike, or the first of the chip's faults in a row. */
   badBits: number;
   broken: boolean;
-  /** First of the readings that have been the very same since. */
-  same: { at: number; tempC: number; raw: RawValue } | null;
+  /** First of the readings that have been the very same since, and how many they are. */
+  sameAt: number;
+  sameC: number;
+  sameRaw: RawValue;
   sameCount: number;
 }
 
@@ -61,7 +63,9 @@ export function newScreen(): Screen {
     doubtedC: 0,
     badBits: 0,
     broken: false,
-    same: null,
+    sameAt: 0,
+    sameC: 0,
+    sameRaw: null,
     sameCount: 0,
   };
 }
@@ -71,12 +75,14 @@ export function newScreen(): Screen {
  * `stuck` do not.
  */
 export function screenReading(screen: Screen, sighting: Sighting): Screened {
-  const { at, tempC } = sighting;
+  const { at, tempC, raw } = sighting;
   screen.broken = false;
-  if (isSame(screen.same, sighting)) {
+  if (isSame(screen, sighting)) {
     screen.sameCount += 1;
   } else {
-    screen.same = { at, tempC, raw: sighting.raw };
+    screen.sameAt = at;
+    screen.sameC = tempC;
+    screen.sameRaw = raw;
     screen.sameCount = 1;
   }
   if (isStuck(screen, sighting)) {
@@ -109,13 +115,13 @@ function believe(screen: Screen, at: number, tempC: number): void {
   screen.doubted = 0;
 }
 
-function isSame(same: Screen['same'], { tempC, raw }: Sighting): boolean {
-  return same !== null && (raw === same.raw || Math.abs(tempC - same.tempC) <= SAME_C);
+function isSame({ sameC, sameRaw, sameCount }: Screen, { tempC, raw }: Sighting): boolean {
+  return sameCount > 0 && (raw === sameRaw || Math.abs(tempC - sameC) <= SAME_C);
 }
 
-function isStuck({ same, sameCount }: Screen, { at, tempC, cooling }: Sighting): boolean {
+function isStuck({ sameAt, sameCount }: Screen, { at, tempC, cooling }: Sighting): boolean {
   const longest = cooling ? FROZEN_COOLING_MS : FROZEN_MS;
-  return same !== null && tempC > FROZEN_ABOVE_C && sameCount >= FROZEN_READINGS && at - same.at >= longest;
+  return tempC > FROZEN_ABOVE_C && sameCount >= FROZEN_READINGS && at - sameAt >= longest;
 }
 
 /** Notes that the chip reported a fault instead of a number: a couple that comes and goes is loose, too. */

@@ -9,6 +9,7 @@ import {
   planInBook,
   writeInBook,
 } from '../../collector/core/log-book.ts';
+import { parseLogEntry } from '../../protocol/log-entries.ts';
 import { entryOf, MINUTE_MS, START_MS } from '../support/kiln.ts';
 
 type Line = [minute: number, entry: Record<string, unknown>];
@@ -243,6 +244,21 @@ describe('probes pulled and put back', () => {
   ])('$what', ({ lines, out }) => {
     expect(isPulled(bookOf(lines), 'low')).toBe(out);
   });
+});
+
+describe('an entry as it is read', () => {
+  it('an undo that names nothing is no undo, and is kept as it is', () => {
+    expect(parseLogEntry({ log: 'undo' })).toEqual({ known: false, entry: { log: 'undo' } });
+    expect(parseLogEntry({ log: 'undo', id: 'a' })?.known).toBe(true);
+  });
+
+  // RFC 3339, section 5.6: a time ends with Z or with an offset.
+  it.each(['2031-03-08T05:00:00Z', '2031-03-08T05:00:00.250Z', '2031-03-08T07:00:00+02:00'])(
+    'may say when it was: %s',
+    (at) => {
+      expect(parseLogEntry({ log: 'salt', hole: 'left', at })?.known).toBe(true);
+    },
+  );
 });
 
 describe('an undo', () => {

@@ -41,9 +41,8 @@ function feedWith(readings: readonly ProbeReading[], lateAfter: ReadonlyMap<numb
   const bring = (index: number) => {
     const reading = readings[index];
     if (!reading) return;
-    const { cooling: _cooling, ...rest } = reading;
     const now = readings[[...lateAfter].find(([, which]) => which.includes(index))?.[0] ?? 0]?.at ?? 0;
-    addLate(probe, rest, now);
+    addLate(probe, reading, now);
   };
   readings.forEach((reading, i) => {
     if (!late.has(i)) feedProbe(probe, reading);
@@ -113,10 +112,20 @@ describe('late readings', () => {
     const probe = newProbe();
     for (const reading of readings.slice(0, 501)) feedProbe(probe, reading);
     const before = structuredClone(probe.line);
-    addLate(probe, { at, raw: 640, tempC: 640, offsetC: 0 }, last.at);
+    addLate(probe, readingAt(at, 640), last.at);
     workInLate(probe);
     if (worked) expect(probe.line).not.toEqual(before);
     else expect(probe.line).toEqual(before);
+  });
+
+  it('go by whether the kiln was closed at their time, not now', () => {
+    // The same number for an hour: no wonder in a closed kiln, and a frozen read-out in one that burns.
+    const readings = Array.from({ length: 180 }, (_, i) =>
+      readingAt(START_MS + i * 20_000, 900, { cooling: i >= 5 }),
+    );
+    const late = new Map([[179, Array.from({ length: 100 }, (_, i) => 20 + i)]]);
+    expect(feedWith(readings, late).line).toEqual(inTime(readings).line);
+    expect(probeLevelC(feedWith(readings, late))).not.toBeNull();
   });
 
   it('keep no more than a little over 2 h of readings, however long the firing', () => {
@@ -227,10 +236,10 @@ describe('a probe put back', () => {
     feedProbe(probe, readingAt(BACK_MS + 20_000, 900));
     feedProbe(probe, readingAt(BACK_MS + 40_000, 901));
     const line = structuredClone(probe.line);
-    addLate(probe, { at: BACK_MS - 20_000, raw: 40, tempC: 40, offsetC: 0 }, BACK_MS + 40_000);
+    addLate(probe, readingAt(BACK_MS - 20_000, 40), BACK_MS + 40_000);
     workInLate(probe);
     expect(probe.line).toEqual(line);
-    addLate(probe, { at: BACK_MS, raw: 899, tempC: 899, offsetC: 0 }, BACK_MS + 40_000);
+    addLate(probe, readingAt(BACK_MS, 899), BACK_MS + 40_000);
     workInLate(probe);
     expect(probe.line).not.toEqual(line);
     expect(probe.line.track.startedAt).toBe(BACK_MS);
