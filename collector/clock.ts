@@ -14,12 +14,15 @@ export interface Clock {
 /** Node's timers hold no longer than this (2^31 - 1 ms, some 25 days), and fire at once beyond it. */
 const LONGEST_TIMER_MS = 2 ** 31 - 1;
 
-/** A clock that starts at `startMs` (epoch, firing time) and runs `rate` times as fast as real time. */
-export function systemClock(startMs: number, rate = 1): Clock {
+/**
+ * A clock that starts at `startMs` (epoch, firing time) and runs `rate` times as fast as real time. `sleptMs` says how
+ * long the computer has slept: a real kiln goes on meanwhile, a played one may wait.
+ */
+export function systemClock(startMs: number, rate = 1, sleptMs: () => number = () => 0): Clock {
   const origin = performance.now();
   return {
     rate,
-    now: () => startMs + (performance.now() - origin) * rate,
+    now: () => startMs + (performance.now() - origin + sleptMs()) * rate,
     after: (delayMs, fn) => {
       const due = performance.now() + delayMs / rate;
       let timer: NodeJS.Timeout;

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { sleepMeter } from '../collector/asleep.ts';
 import { systemClock } from '../collector/clock.ts';
 
 const DAY_MS = 86_400_000;
@@ -41,5 +42,56 @@ describe('a time-out of the clock', () => {
     });
     vi.advanceTimersByTime(1001);
     expect(at).toBe(61_000);
+  });
+});
+
+describe('a computer that sleeps', () => {
+  /** Two clocks of a system, moved by hand: one stands still during sleep. */
+  function system() {
+    let awakeMs = 0;
+    let sleptMs = 0;
+    const meter = sleepMeter(
+      () => Math.floor((awakeMs + sleptMs) / 1000) * 1000,
+      () => awakeMs,
+    );
+    return {
+      meter,
+      wake: (ms: number) => {
+        awakeMs += ms;
+      },
+      sleep: (ms: number) => {
+        sleptMs += ms;
+      },
+    };
+  }
+
+  it('is known by its uptime, to the second, however often it sleeps', () => {
+    const { meter, wake, sleep } = system();
+    wake(3_600_123);
+    expect(meter()).toBe(0);
+    sleep(3_600_000);
+    expect(Math.abs(meter() - 3_600_000)).toBeLessThanOrEqual(1000);
+    wake(500);
+    sleep(60_000);
+    wake(86_400_000);
+    expect(Math.abs(meter() - 3_660_000)).toBeLessThanOrEqual(2000);
+  });
+
+  it('loses no firing time, whatever is read in between', () => {
+    const { meter, sleep } = system();
+    const clock = systemClock(1000, 1, meter);
+    const times = [clock.now()];
+    sleep(3_600_000);
+    vi.advanceTimersByTime(10);
+    times.push(clock.now(), clock.now());
+    expect(times).toEqual([1000, 3_601_010, 3_601_010]);
+  });
+
+  it('tells nothing else for sleep', () => {
+    const { meter, wake } = system();
+    for (let i = 0; i < 1000; i += 1) {
+      wake(777.7);
+      expect(meter()).toBe(0);
+    }
   });
 });

@@ -8,6 +8,7 @@ import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import { findRunning, lastSeen } from '../archive/firings.ts';
 import type { PlanFile } from '../archive/rows.ts';
 import { startTrouble } from '../archive/trouble.ts';
+import { sleepMeter } from '../asleep.ts';
 import { type Clock, systemClock } from '../clock.ts';
 import { type Firing, type FiringSettings, newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
 import { lockDataFolder } from '../firing/lock.ts';
@@ -46,6 +47,8 @@ export interface WatchOptions {
 const HTTP_PORT = 8321;
 /** While the disk does not take the end of a firing, it is tried again so often. */
 const CLOSE_AGAIN_MS = 5000;
+/** A clock that says less has not been set since the computer was switched on. */
+const BEFORE_SPYHOLE = Date.UTC(2025, 0, 1);
 /** Signals so close together are one: a shell and npm may both hand on the same Ctrl-C. */
 const ONE_SIGNAL_MS = 1000;
 /** The bundle of the page lies beside the bundle of the collector. */
@@ -96,6 +99,10 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     },
     say,
   };
+  if (Date.now() < BEFORE_SPYHOLE)
+    say(
+      `This computer's clock says ${new Date().toISOString().slice(0, 10)}: set it, or the firing is kept under a wrong date.`,
+    );
   const key = await pairingKey(say);
   const firing =
     running === null
@@ -161,7 +168,7 @@ async function planFor({ plan, name, plain, source }: WatchOptions): Promise<Pla
 async function clockFor(source: Source, lastSeenMs: number): Promise<Clock> {
   switch (source.kind) {
     case 'board':
-      return systemClock(Math.max(Date.now(), lastSeenMs + 1), source.clockRate);
+      return systemClock(Math.max(Date.now(), lastSeenMs + 1), source.clockRate, sleepMeter());
     case 'capture':
       return systemClock(await captureStart(source.path), source.speed);
     case 'demo':
