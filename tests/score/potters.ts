@@ -31,7 +31,8 @@ export interface Potter {
 }
 
 /**
- * Within what the kiln can still be fired with: slower stokes or wetter wood than these do not bring it to salting heat.
+ * Within what the kiln can still be fired with: slower stokes or wetter wood than these do not bring it to salting heat,
+ * and more uneven ones swing it further than potters tell of.
  * Only who logs holds the kiln: a hold that nobody told of is, by its definition, none.
  */
 export function potterOf(random: Random, logs: boolean): Potter {
@@ -59,13 +60,13 @@ export function potterOf(random: Random, logs: boolean): Potter {
     topC: saltingStartC + between(random, 25, 60),
     woodMoisture: part(random, 0.12, 0.19),
     rhythmTimes,
-    unevenness: part(random, 0.6, 2.5),
+    unevenness: part(random, 0.5, 1.6),
   };
   const build: KilnBuild = {
     load: part(random, 0.85, 1.15),
     draught: part(random, 0.95, 1.15),
-    gasSeen: part(random, 0.6, 1.5),
-    lag: part(random, 0.6, 3),
+    gasSeen: part(random, 0.5, 1.15),
+    lag: part(random, 0.8, 2.5),
   };
   const planned = holds.length > 0 && uniform(random) < 0.5;
   const plan = logs

@@ -28,7 +28,7 @@ const CHOKES_FROM_C = 600;
 
 /** How long each lasts, minutes: the least and the most. */
 const LASTS_MIN: Record<FireTrouble['what'] | ProbeMishap['what'], [number, number]> = {
-  'choked-embers': [35, 80],
+  'choked-embers': [30, 65],
   'wet-wood': [45, 150],
   'damper-shut': [30, 110],
   'nobody-stoking': [20, 60],
