@@ -5,7 +5,7 @@
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
-import type { CoreInput, CoreOutput } from '../core/inputs.ts';
+import type { CoreInput, CoreOutput, ReadingInput } from '../core/inputs.ts';
 import { type FiringState, newFiring } from '../core/state.ts';
 import { step } from '../core/step.ts';
 import { type Desk, type DeskOutput, deskStep, openDesk } from '../lines/desk.ts';
@@ -31,8 +31,10 @@ export type PipelineOutput =
  * is not overtaken by the ticks.
  */
 export const TICK_SLACK_MS = 2000;
+/** A reading that the core's time has overtaken by more than this is late. */
+const OVERTAKEN_MS = 5000;
 /** After a jump of the host's time longer than this, only its last part is ticked. */
-const LONGEST_TICKED_S = 14 * 86_400;
+const LONGEST_TICKED_S = 2 * 86_400;
 
 export interface Pipeline {
   core: FiringState;
@@ -58,79 +60,79 @@ export function deskOf(pipeline: Pipeline, link: string): Desk {
   return desk;
 }
 
+type Emit = (output: PipelineOutput) => void;
+
 /** One input; the pipeline is advanced in place. */
 export function pipelineStep(pipeline: Pipeline, input: PipelineInput): PipelineOutput[] {
   const outputs: PipelineOutput[] = [];
-  tickTo(pipeline, input.at, outputs);
+  pipelineEach(pipeline, input, (output) => outputs.push(output));
+  return outputs;
+}
+
+/** The same, with each output handed on as it is made: the pipeline's state is then what it was at that output. */
+export function pipelineEach(pipeline: Pipeline, input: PipelineInput, emit: Emit): void {
+  tickTo(pipeline, input.at, emit);
   switch (input.kind) {
     case 'opened':
     case 'closed': {
       const { kind, at, link } = input;
-      takeDesk(pipeline, link, deskStep(deskOf(pipeline, link), { kind, at }), outputs);
+      takeDesk(pipeline, link, deskStep(deskOf(pipeline, link), { kind, at }), emit);
       break;
     }
     case 'line': {
       const { at, link, text } = input;
-      takeDesk(pipeline, link, deskStep(deskOf(pipeline, link), { kind: 'line', at, text }), outputs);
+      takeDesk(pipeline, link, deskStep(deskOf(pipeline, link), { kind: 'line', at, text }), emit);
       break;
     }
     case 'log': {
       const at = placeOf(pipeline, Math.ceil(input.at), 'log');
-      feed(pipeline, { kind: 'log', at, log: input.log }, outputs);
-      outputs.push({ kind: 'took-log', at, log: input.log });
-      if (input.log.known && input.log.entry.log === 'plan') tellPlain(pipeline, input.at, outputs);
+      feed(pipeline, { kind: 'log', at, log: input.log }, emit);
+      emit({ kind: 'took-log', at, log: input.log });
+      if (input.log.known && input.log.entry.log === 'plan') tellPlain(pipeline, input.at, emit);
       break;
     }
     case 'trouble': {
       const at = placeOf(pipeline, Math.ceil(input.at), 'log');
-      feed(pipeline, { kind: 'trouble', at, what: 'archive', text: input.text }, outputs);
+      feed(pipeline, { kind: 'trouble', at, what: 'archive', text: input.text }, emit);
       break;
     }
     case 'tick':
       break;
   }
-  return outputs;
 }
 
-function tickTo(pipeline: Pipeline, at: number, outputs: PipelineOutput[]): void {
+function tickTo(pipeline: Pipeline, at: number, emit: Emit): void {
   const toS = Math.floor(at / 1000);
   pipeline.tickedS = Math.max(pipeline.tickedS ?? toS, toS - LONGEST_TICKED_S);
   while (pipeline.tickedS < toS) {
     pipeline.tickedS += 1;
     const hostAt = pipeline.tickedS * 1000;
     for (const [link, desk] of pipeline.desks) {
-      takeDesk(pipeline, link, deskStep(desk, { kind: 'tick', at: hostAt }), outputs);
+      takeDesk(pipeline, link, deskStep(desk, { kind: 'tick', at: hostAt }), emit);
     }
     const coreAt = Math.floor((hostAt - pipeline.slackMs) / 1000) * 1000;
     if (pipeline.core.now !== null && coreAt > pipeline.core.now)
-      feed(pipeline, { kind: 'tick', at: coreAt }, outputs);
+      feed(pipeline, { kind: 'tick', at: coreAt }, emit);
   }
 }
 
 /** A changed plan may say otherwise about a board that only prints numbers. */
-function tellPlain(pipeline: Pipeline, at: number, outputs: PipelineOutput[]): void {
+function tellPlain(pipeline: Pipeline, at: number, emit: Emit): void {
   const plain = pipeline.core.plan.plainBoard;
   for (const [link, desk] of pipeline.desks)
-    takeDesk(pipeline, link, deskStep(desk, { kind: 'plain', at, plain }), outputs);
+    takeDesk(pipeline, link, deskStep(desk, { kind: 'plain', at, plain }), emit);
 }
 
-function takeDesk(
-  pipeline: Pipeline,
-  link: string,
-  made: readonly DeskOutput[],
-  outputs: PipelineOutput[],
-): void {
+function takeDesk(pipeline: Pipeline, link: string, made: readonly DeskOutput[], emit: Emit): void {
   for (const output of made) {
     if (output.kind === 'hello') {
       const at = placeOf(pipeline, output.at, 'log');
-      feed(pipeline, { kind: 'hello', at, hello: output.hello }, outputs);
-      outputs.push({ kind: 'took-hello', at, hello: output.hello });
+      feed(pipeline, { kind: 'hello', at, hello: output.hello }, emit);
+      emit({ kind: 'took-hello', at, hello: output.hello });
     } else if (output.kind === 'reading') {
-      const { reading } = output;
-      const at = reading.late ? reading.at : placeOf(pipeline, reading.at, 'reading');
-      feed(pipeline, at === reading.at ? reading : { ...reading, at }, outputs);
+      feed(pipeline, placed(pipeline, output.reading), emit);
     } else {
-      outputs.push({ kind: 'desk', link, output });
+      emit({ kind: 'desk', link, output });
     }
   }
 }
@@ -145,10 +147,21 @@ function placeOf(pipeline: Pipeline, at: number, kind: 'log' | 'reading'): numbe
   return kind === 'log' && pipeline.lastWasReading ? now + 1 : now;
 }
 
-function feed(pipeline: Pipeline, input: CoreInput, outputs: PipelineOutput[]): void {
+/**
+ * A reading that was long on its way, or waited for a hello, keeps its own time and is late; one that was overtaken by a
+ * moment is put at the present.
+ */
+function placed(pipeline: Pipeline, reading: ReadingInput): ReadingInput {
+  if (reading.late) return reading;
+  const at = placeOf(pipeline, reading.at, 'reading');
+  if (at === reading.at) return reading;
+  return at - reading.at > OVERTAKEN_MS ? { ...reading, late: true } : { ...reading, at };
+}
+
+function feed(pipeline: Pipeline, input: CoreInput, emit: Emit): void {
   const stepped = step(pipeline.core, input);
   pipeline.core = stepped.state;
   if (input.kind !== 'tick' && !(input.kind === 'reading' && input.late))
     pipeline.lastWasReading = input.kind === 'reading';
-  outputs.push(...stepped.outputs);
+  for (const output of stepped.outputs) emit(output);
 }

@@ -11,7 +11,7 @@ import {
   type Pipeline,
   type PipelineInput,
   type PipelineOutput,
-  pipelineStep,
+  pipelineEach,
 } from './pipeline.ts';
 
 export interface Rerun {
@@ -52,7 +52,7 @@ function objectOf(text: string): unknown {
 }
 
 function run(rerun: Rerun, input: PipelineInput): void {
-  for (const output of pipelineStep(rerun.pipeline, input)) printOutput(rerun, output);
+  pipelineEach(rerun.pipeline, input, (output) => printOutput(rerun, output));
 }
 
 function printOutput(rerun: Rerun, output: PipelineOutput): void {
