@@ -10,8 +10,9 @@ import type { Clock } from '../clock.ts';
 import type { AlertOutput, CoreInput } from '../core/inputs.ts';
 import { createFeed, type Feed } from '../server/feed.ts';
 import { rowInBook } from '../server/recorded.ts';
+import { type Beginning, freshBeginning, relive } from './beginning.ts';
 import { newGuard } from './guard.ts';
-import { alertRow, type Beginning, freshBeginning, relive } from './watch.ts';
+import { alertRow } from './own-rows.ts';
 
 export interface FiringSettings {
   clock: Clock;

@@ -2,45 +2,31 @@
  * Live watching: joins a link, the pipeline, the archive and the feed. It decides nothing about the kiln; it hands
  * inputs in with their time and carries outputs to where they belong.
  */
-import { formatCollectorLine, type Hello, rangeLength } from '../../protocol/board-lines.ts';
+import { formatCollectorLine, rangeLength } from '../../protocol/board-lines.ts';
 import { formatCaptureLine } from '../../protocol/capture.ts';
 import type { LinkStanding } from '../../protocol/live-messages.ts';
-import { KNOWN_LOG_WORDS, type LogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
-import { defaultPlan } from '../../protocol/plan.ts';
+import type { LogEntry } from '../../protocol/log-entries.ts';
 import { parseTime } from '../../protocol/times.ts';
 import type { Archive } from '../archive/archive.ts';
 import type { PlanFile } from '../archive/rows.ts';
 import type { Clock } from '../clock.ts';
-import type { AlertOutput, CoreInput, CoreOutput } from '../core/inputs.ts';
-import { step } from '../core/step.ts';
-import { deskStep } from '../lines/desk.ts';
 import type { Link, OpenLink } from '../links/link.ts';
 import type { Feed } from '../server/feed.ts';
+import { type Beginning, keepHello, ONLY_LINK } from './beginning.ts';
+import { takeEntry } from './entry.ts';
 import { newGatheredNotes } from './gathered-notes.ts';
 import { newGuard } from './guard.ts';
-import { type LampState, lampAlert, lampHeard, lampLevel } from './lamp.ts';
-import {
-  deskOf,
-  newPipeline,
-  type Pipeline,
-  type PipelineInput,
-  type PipelineOutput,
-  pipelineStep,
-} from './pipeline.ts';
+import { lampAlert, lampHeard, lampLevel } from './lamp.ts';
+import { alertRow, helloRow } from './own-rows.ts';
+import { type PipelineInput, type PipelineOutput, pipelineStep } from './pipeline.ts';
+import { newWorkQueue } from './work-queue.ts';
 
-/** The desk's name for the only link. */
-const ONLY_LINK = '';
 /** The lamp is told so often, that the board knows somebody watches. */
 const LAMP_EVERY_MS = 10_000;
 /** How often the shell looks at its clock, in real time; each whole second of firing time is ticked all the same. */
 const LOOK_EVERY_REAL_MS = 250;
 /** A port that is to be opened again is given so long, in real time, to hand over what it still holds. */
 const REOPEN_GRACE_REAL_MS = 500;
-/** A tick waits so long, in real time, for a reading that is on its way. */
-const SLACK_REAL_MS = 2000;
-/** Longest span of an entry's own time before the present, and after it (its maker's clock may be off), that is believed. */
-const ENTRY_PAST_MS = 30 * 86_400_000;
-const ENTRY_AHEAD_MS = 3_600_000;
 /** A worn or wet button may make contact several times; nobody presses one twice so fast and means it. */
 const BOUNCE_MS = 500;
 const STOPPING = 'The collector is being stopped: log this again once it is back.';
@@ -54,50 +40,6 @@ export interface WatchSettings {
   source: PlanFile['source'];
   /** Told to whoever started the collector, a line each. */
   say: (text: string) => void;
-}
-
-/** What is known of a firing before its link opens: from the archive, or nothing yet. */
-export interface Beginning {
-  pipeline: Pipeline;
-  boards: Hello[];
-  /** The archive's entry number of each log entry's id. */
-  entries: Map<string, number>;
-  lamp: LampState;
-}
-
-/** Everything as it is before the first input. The plan becomes the firing's first log entry. */
-export function freshBeginning(clock: Clock): Beginning {
-  const slackMs = SLACK_REAL_MS * clock.rate;
-  return { pipeline: newPipeline(defaultPlan(), slackMs), boards: [], entries: new Map(), lamp: new Map() };
-}
-
-/** Feeds one input of a recorded firing again, as it went in the first time: to the core, the desk's memory and the feed. */
-export function relive(beginning: Beginning, input: CoreInput, feed: Feed): CoreOutput[] {
-  const { pipeline } = beginning;
-  const desk = deskOf(pipeline, ONLY_LINK);
-  if (input.kind === 'hello') {
-    keepHello(beginning.boards, input.hello);
-    feed.noteHello(input.at, input.hello);
-    deskStep(desk, { kind: 'adopt-hello', hello: input.hello });
-  } else if (input.kind === 'reading') {
-    deskStep(desk, { kind: 'adopt', row: input });
-  }
-  const stepped = step(pipeline.core, input);
-  pipeline.core = stepped.state;
-  if (!(input.kind === 'reading' && input.late)) pipeline.lastWasReading = input.kind === 'reading';
-  for (const output of stepped.outputs) {
-    feed.publish(output);
-    if (output.kind === 'alert') lampAlert(beginning.lamp, output);
-  }
-  if (input.kind === 'log' && input.log.known && input.log.entry.log === 'ack')
-    lampHeard(beginning.lamp, input.log.entry.alert);
-  return stepped.outputs;
-}
-
-function keepHello(boards: Hello[], hello: Hello): void {
-  const place = boards.findIndex((board) => board.board === hello.board);
-  if (place < 0) boards.push(hello);
-  else boards[place] = hello;
 }
 
 export interface Watch {
@@ -123,7 +65,6 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   let lampSent = { level: -1, at: Number.NEGATIVE_INFINITY };
   let madeIds = 0;
   let linesHeard = 0;
-  const waiting: PipelineInput[] = [];
   /** Time of the input that is worked on: what is sent on its account is written down with it. */
   let inputAt = Math.floor(clock.now());
   let closed = false;
@@ -134,22 +75,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   const pressedAt = new Map<number, number>();
   const guard = newGuard((sentence) => noteOfOurs(clock.now(), sentence));
 
-  /**
-   * What an output leads to (a button's log entry, say) waits until all outputs before it are where they belong. The
-   * answer is null, or why the input was not worked off, in a sentence.
-   */
-  const run = (input: PipelineInput): string | null => {
-    if (closed) return STOPPING;
-    waiting.push(input);
-    if (waiting.length > 1) return null;
-    let wrong: string | null = null;
-    for (let next = waiting[0]; next !== undefined; next = waiting[0]) {
-      const failed = workOff(next);
-      if (next === input) wrong = failed;
-      waiting.shift();
-    }
-    return wrong;
-  };
+  const work = newWorkQueue(workOff);
+  const run = (input: PipelineInput): string | null => (closed ? STOPPING : work(input));
 
   function workOff(input: PipelineInput): string | null {
     inputAt = Math.floor(input.at);
@@ -294,22 +221,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   }
 
   function take(value: unknown, where: string, at: number): string | null {
-    const parsed = parseLogEntry(value);
-    if (!parsed)
-      return 'This entry cannot be read: it has no short word for what was done, or too much in it.';
-    const { entry } = parsed;
-    if (!parsed.known && where !== 'kiln' && KNOWN_LOG_WORDS.has(entry.log)) {
-      return `This entry is not whole: '${entry.log}' lacks something, or holds what cannot be.`;
-    }
-    if (entry.log === 'undo' && parsed.known) {
-      if (!entries.has(String(entry.id))) return 'There is no such entry to take back.';
-    } else if (entry.id !== undefined && entries.has(entry.id)) {
-      return null;
-    }
-    entry.id ??= newId(at);
-    entry.where ??= where;
-    if (entry.at !== undefined && !isBelieved(Date.parse(entry.at), at)) delete entry.at;
-    return run({ kind: 'log', at, log: parsed });
+    const taken = takeEntry(value, { where, at, known: entries, newId: () => newId(at) });
+    return 'refused' in taken ? taken.refused : run({ kind: 'log', at, log: taken.log });
   }
 
   function newId(at: number): string {
@@ -333,7 +246,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     const number = archive.log({ ...row, replaces: undoes });
     archive.capture(formatCaptureLine({ at, direction: '@', link: ONLY_LINK, text: JSON.stringify(entry) }));
     if (undoes === null) entries.set(id, number);
-    if (log.known && log.entry.log === 'plan') archive.plan(planFile());
+    if (log.known && (log.entry.log === 'plan' || undoes !== null)) archive.plan(planFile());
     if (log.known && log.entry.log === 'ack') lampHeard(lamp, log.entry.alert);
     feed.publishLog({ entry: number, id, undone: false, ...row });
   }
@@ -403,26 +316,6 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       return archive.close();
     },
   };
-}
-
-export function alertRow({ at, name, state, probe, priority, text }: AlertOutput) {
-  return {
-    at,
-    madeAt: at,
-    who: '',
-    where: 'collector',
-    log: 'alert',
-    json: { name, state, probe, priority, text },
-    replaces: null,
-  };
-}
-
-function helloRow(at: number, hello: Hello) {
-  return { at, madeAt: at, who: '', where: 'collector', log: 'hello', json: { ...hello }, replaces: null };
-}
-
-function isBelieved(ownTime: number, at: number): boolean {
-  return ownTime >= at - ENTRY_PAST_MS && ownTime <= at + ENTRY_AHEAD_MS;
 }
 
 function gone({ board, from, to }: { board: string; from: number; to: number }): string {

@@ -1,0 +1,44 @@
+import { afterEach, describe, expect, it } from 'vitest';
+import { newFiringOnDisk, pickUpFiring } from '../../collector/firing/begin.ts';
+import { planSchema } from '../../protocol/plan.ts';
+import { handClock } from '../links/hand-clock.ts';
+import { tempFolder } from '../support/collector.ts';
+import { START, scriptedWatch } from './scripted-watch.ts';
+
+const folders: { remove: () => void }[] = [];
+afterEach(() => {
+  for (const folder of folders.splice(0)) folder.remove();
+});
+
+function settings() {
+  const data = tempFolder();
+  folders.push(data);
+  return {
+    clock: handClock(START),
+    dataFolder: data.path,
+    plan: planSchema.parse({ name: 'kept', topC: 1234 }),
+    source: 'board' as const,
+    run: 'test',
+    onTrouble: () => undefined,
+    say: () => undefined,
+  };
+}
+
+describe('a firing that is gone on with', () => {
+  it('has its plan to be logged yet, if it was stopped before that', async () => {
+    const began = settings();
+    const { archive } = await newFiringOnDisk(began);
+    await archive.close();
+    const again = await pickUpFiring(began, archive.folder);
+    expect(again.newPlan).toEqual(began.plan);
+    await again.archive.close();
+  });
+
+  it('has none to be logged where the log has one', async () => {
+    const { firing } = await scriptedWatch();
+    await firing.archive.flush();
+    const again = await pickUpFiring(settings(), firing.archive.folder);
+    expect(again.newPlan).toBeNull();
+    await again.archive.close();
+  });
+});
