@@ -7,8 +7,8 @@ import { parse } from 'csv-parse/sync';
 import { logFromCells } from './row-text.ts';
 import type { LogRow } from './rows.ts';
 
-/** More lines than this are no row. */
-const MOST_LINES = 200;
+/** More lines than this are no row: its three texts may have 80 characters each, all of them line ends. */
+const MOST_LINES = 3 * 80 + 1;
 const LF = 10;
 const QUOTE = 34;
 

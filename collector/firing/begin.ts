@@ -1,10 +1,11 @@
 /** Begins a firing, or picks up the one that was running when the collector stopped. */
 import { basename } from 'node:path';
+import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { Archive } from '../archive/archive.ts';
 import { readLog, readPlan } from '../archive/read.ts';
 import { recordedAlerts, recoveredInputs } from '../archive/recover.ts';
-import type { PlanFile } from '../archive/rows.ts';
+import type { LogRow, PlanFile } from '../archive/rows.ts';
 import { createFiring, openExisting } from '../archive/write.ts';
 import type { Clock } from '../clock.ts';
 import type { AlertOutput, CoreInput } from '../core/inputs.ts';
@@ -68,6 +69,9 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
   const beginning = freshBeginning(clock);
   const recorded = new Set((await recordedAlerts(folder)).map(alertKey));
   const guard = newGuard(say);
+  const log = await readLog(folder);
+  for (const hello of lostHellos(log, planFile))
+    guard(() => relive(beginning, { kind: 'hello', at: startedAt, hello }, feed));
   let broken = 0;
   for await (const inputs of recoveredInputs(folder, () => {
     broken += 1;
@@ -75,7 +79,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     for (const input of inputs) guard(() => reliveOne(beginning, input, feed, recorded, archive));
   }
   let planLogged = false;
-  for (const row of await readLog(folder)) {
+  for (const row of log) {
     planLogged ||= row.log === 'plan';
     const shown = rowInBook(row);
     if (shown === null) continue;
@@ -87,9 +91,15 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     archive,
     feed,
     beginning,
-    startedAt: planFile?.startedAt ?? Math.floor(clock.now()),
+    startedAt,
     newPlan: planLogged ? null : plan,
   };
+}
+
+/** Boards of which the log says nothing (it was deleted, say): their readings can be named by plan.json all the same. */
+function lostHellos(log: LogRow[], planFile: PlanFile | null): Hello[] {
+  const logged = new Set(log.flatMap((row) => (row.log === 'hello' ? [row.json.board] : [])));
+  return (planFile?.boards ?? []).filter(({ board }) => !logged.has(board));
 }
 
 /** What a torn end took from the archive (an alert, a probe of the last reading) is added to it again. */

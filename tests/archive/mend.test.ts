@@ -231,6 +231,23 @@ describe('what is not torn stays', () => {
     expect(taken.keepBytes).toBe(Buffer.byteLength(good));
   });
 
+  it('an entry whose texts are nothing but line ends is one row, also as the last', () => {
+    const lines = '\n'.repeat(80);
+    const logged = {
+      at: 0,
+      madeAt: 0,
+      who: lines,
+      where: lines,
+      log: lines,
+      json: { log: lines },
+      replaces: null,
+    };
+    const bytes = Buffer.from(LOG_HEADER + csvText([logCells({ entry: 0, ...logged })]));
+    const taken = takeLogApart(bytes);
+    expect(taken.rows).toEqual([{ entry: 0, ...logged }]);
+    expect(taken.keepBytes).toBe(bytes.length);
+  });
+
   it('reads a file that a spreadsheet has saved: a byte order mark, LF, everything in quotes', () => {
     const quoted = row(0)
       .replace(/\r\n$/, '')

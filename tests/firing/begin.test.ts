@@ -1,3 +1,5 @@
+import { rmSync } from 'node:fs';
+import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { newFiringOnDisk, pickUpFiring } from '../../collector/firing/begin.ts';
 import { planSchema } from '../../protocol/plan.ts';
@@ -31,6 +33,21 @@ describe('a firing that is gone on with', () => {
     await archive.close();
     const again = await pickUpFiring(began, archive.folder);
     expect(again.newPlan).toEqual(began.plan);
+    await again.archive.close();
+  });
+
+  it('knows its boards and readings though the log was deleted', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    scripted.readings(5);
+    const { archive } = scripted.firing;
+    await archive.flush();
+    rmSync(join(archive.folder, 'log.csv'));
+    const again = await pickUpFiring(settings(), archive.folder);
+    const { core } = again.beginning.pipeline;
+    expect(core.now).toBe(START + 5000);
+    expect(core.probes.map(({ label, last }) => [label, last?.tempC])).toEqual([['low', 20.04]]);
+    expect(again.feed.view({ width: 100 }).probes).toEqual([{ name: 'low', couple: 'K' }]);
     await again.archive.close();
   });
 
