@@ -2,6 +2,9 @@
 import { parseCone } from '../protocol/cones.ts';
 import type { KilnView } from './view.ts';
 
+/** The window closes this far below its start. */
+export const WINDOW_BELOW_C = 22;
+
 /**
  * The plan gives a heat, a cone, or both: all that it gives must be reached. A cone that the chart does not have is none,
  * and a plan that gives neither has no start.

@@ -35,6 +35,8 @@ export interface KilnView {
   boards: BoardView[];
   /** How long the kiln has been hot enough for salt while nothing of the salting was logged, ms. */
   hotForMs: number;
+  /** Since the last hold ended, ms; infinite if there was none. */
+  sinceHoldMs: number;
   /** No couple is left in the kiln: all were pulled on purpose. */
   noCoupleLeft: boolean;
   /** Milliseconds to salting heat by the present climb, or null where that cannot be said. */

@@ -1,14 +1,12 @@
 /** The hour of the salt: the notice ahead, the window, the pause when too cold, and the draw rings that are due. */
 import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
-import { hotEnough } from '../salting-heat.ts';
+import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, saltInWords, spanInWords } from '../words.ts';
 
 const SOON_MS = 30 * MINUTE_MS;
 /** The notice is taken back only when the heat has moved well away again. */
 const NOT_SOON_MS = 55 * MINUTE_MS;
-/** The window closes this far below its start. */
-const CLOSE_BELOW_C = 22;
 const CLOSE_AFTER_MS = 10 * MINUTE_MS;
 /** A kiln that loses heat faster than this opens no window, °C/h. */
 const LEAST_CLIMB_C_PER_H = -11;
@@ -69,7 +67,7 @@ export const saltingWindow: Rule = {
     if (smoothC === null) return notKnown();
     if (smoothC > topC)
       return aboutKiln('off', () => `Hotter than the plan's top, ${heatInWords(topC)}: no salt now.`);
-    if (saltingStartC !== null && smoothC < saltingStartC - CLOSE_BELOW_C) {
+    if (saltingStartC !== null && smoothC < saltingStartC - WINDOW_BELOW_C) {
       const text = () => `Too cold for salt: ${heatInWords(smoothC)}.`;
       return [{ probe: null, verdict: 'off', text, offDelayMs: CLOSE_AFTER_MS }];
     }

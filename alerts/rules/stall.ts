@@ -3,7 +3,7 @@
  * sawtooth explain. Falling is a stall too: `stall` stays up beneath it.
  */
 import { aboutKiln, type Finding, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
-import { hotEnough } from '../salting-heat.ts';
+import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
 import { climbInWords, nowInWords } from '../words.ts';
 
@@ -19,6 +19,11 @@ const CLEAR_BAND_C_PER_H = 5;
  */
 const SALTED_MS = 45 * MINUTE_MS;
 
+/** So long at salting heat opens the window. */
+const REACHED_MS = 2 * MINUTE_MS;
+/** After a hold the fire takes its time to lift the kiln again: our own choice, about three stokes. */
+const PICKS_UP_MS = 25 * MINUTE_MS;
+
 /** What usually causes a standing kiln at this heat, and what to try: common practice, no source. */
 function usualCauses(smoothC: number): string {
   if (smoothC < 600)
@@ -26,6 +31,13 @@ function usualCauses(smoothC: number): string {
   if (smoothC < 1050)
     return 'Usual at this heat: embers choke the firebox, or too little air. Let it burn down, rake, then small wood.';
   return 'Usual at this heat: too much wood at once. Let it burn down, then smaller stokes, one change at a time.';
+}
+
+/** Once salting heat was reached, the window stays open down to where it closes for cold. */
+function windowIsOpen({ hotForMs, plan }: KilnView, smoothC: number): boolean {
+  return (
+    hotForMs >= REACHED_MS && plan.saltingStartC !== null && smoothC >= plan.saltingStartC - WINDOW_BELOW_C
+  );
 }
 
 /** At salting heat and above a kiln is held, not driven: standing there is no stall. */
@@ -37,8 +49,10 @@ function judgeClimb(
   const { smoothC, climbCPerH, climbSdCPerH } = view.kiln;
   if (view.stage !== 'climbing' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
   if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
-  if (hotEnough(view)) return aboutKiln('off', () => 'Salting heat is reached.');
+  if (hotEnough(view) || windowIsOpen(view, smoothC))
+    return aboutKiln('off', () => 'Salting heat is reached.');
   if (view.hotForMs >= SALTED_MS) return aboutKiln('off', () => 'The kiln has had its time at salting heat.');
+  if (view.sinceHoldMs < PICKS_UP_MS) return aboutKiln('off', () => 'The hold is only just over.');
   const on = climbCPerH + SURE_SD * climbSdCPerH < limitCPerH;
   const off = climbCPerH - CLEAR_SD * climbSdCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
   return aboutKiln(verdictOf(on, off), () => (on ? said.raised(climbCPerH, smoothC) : said.cleared));

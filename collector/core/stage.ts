@@ -25,6 +25,8 @@ export interface StageState {
   stage: Stage;
   since: number;
   firstC: number | null;
+  /** When the last hold ended. */
+  heldUntil: number;
   /** Since when and from what heat the kiln has been cooling fast, or null. */
   fall: { since: number; fromC: number } | null;
   /** The planned hold that is on, by its heat, and since when. */
@@ -48,6 +50,7 @@ export function newStage(at: number): StageState {
     stage: 'before',
     since: at,
     firstC: null,
+    heldUntil: Number.NEGATIVE_INFINITY,
     fall: null,
     plannedHold: null,
     holdsDone: [],
@@ -67,6 +70,7 @@ export interface StageFacts {
 }
 
 function moveTo(state: StageState, at: number, to: Stage): void {
+  if (state.stage === 'hold') state.heldUntil = at;
   state.stage = to;
   state.since = at;
   state.fall = null;

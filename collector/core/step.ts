@@ -168,6 +168,7 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
     })),
     boards: state.boards,
     hotForMs: state.hot.forMs,
+    sinceHoldMs: at - state.stage.heldUntil,
     noCoupleLeft: state.probes.length > 0 && state.probes.every((probe) => probe.pulled),
     toSaltingMs: forecast?.mid ?? null,
     salt,

@@ -125,6 +125,7 @@ export function viewOf(shown: Shown = {}, at = START_MS): KilnView {
     probes: [probeView(), probeView({ probe: 'high', smoothC: 950 })],
     boards: [boardView({ lastReadingAt: at })],
     hotForMs: 0,
+    sinceHoldMs: Number.POSITIVE_INFINITY,
     noCoupleLeft: false,
     toSaltingMs: null,
     draws: 0,
