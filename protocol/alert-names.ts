@@ -21,7 +21,8 @@ export const ALERT_NAMES = [
 export type AlertName = (typeof ALERT_NAMES)[number];
 
 /** Priorities are few and fixed: someone must come now, someone should look soon, or it is good to know. */
-export type AlertPriority = 'come-now' | 'look-soon' | 'note';
+export const ALERT_PRIORITIES = ['come-now', 'look-soon', 'note'] as const;
+export type AlertPriority = (typeof ALERT_PRIORITIES)[number];
 
 export const ALERT_PRIORITY: Record<AlertName, AlertPriority> = {
   stall: 'look-soon',

@@ -7,7 +7,7 @@
  * it missed, or a fresh `welcome` where that is no longer kept.
  */
 import { z } from 'zod';
-import { ALERT_NAMES } from './alert-names.ts';
+import { ALERT_NAMES, ALERT_PRIORITIES } from './alert-names.ts';
 import { COUPLE_TYPES } from './probes.ts';
 import { STAGES } from './stages.ts';
 
@@ -19,6 +19,9 @@ export const LIVE_PATH = '/live';
 
 /** Close code for a page of another version. */
 export const OLD_PAGE = 4001;
+
+/** What feeds a firing: a real board, the demo kiln, or a capture that is played. */
+export const FIRING_SOURCES = ['board', 'demo', 'capture'] as const;
 
 const figure = z.number().nullable();
 const n = z.number().int().positive();
@@ -56,7 +59,7 @@ const activeAlert = z.object({
   id: z.string(),
   name: z.enum(ALERT_NAMES),
   probe: z.string().nullable(),
-  priority: z.enum(['come-now', 'look-soon', 'note']),
+  priority: z.enum(ALERT_PRIORITIES),
   raisedAt: at,
   text: z.string(),
   /** Who has answered it and when, or null. */
@@ -171,8 +174,7 @@ const welcomeMessage = z.object({
   now: at,
   /** Firing seconds in a second of the wall clock. */
   clockRate: z.number().positive(),
-  /** What feeds it: a real board, the demo kiln, or a capture that is played. */
-  source: z.enum(['board', 'demo', 'capture']),
+  source: z.enum(FIRING_SOURCES),
   ...firingRecord,
   last: z.object({ reading: readingMessage.nullable(), forecast: forecastMessage.nullable() }),
   links: z.array(linkStanding),

@@ -1,6 +1,7 @@
 /** plan.json: the plan, the boards and where the readings come from. */
 import { z } from 'zod';
 import type { Hello } from '../../protocol/board-lines.ts';
+import { FIRING_SOURCES } from '../../protocol/live-messages.ts';
 import { planSchema } from '../../protocol/plan.ts';
 import { COUPLE_TYPES } from '../../protocol/probes.ts';
 import type { PlanFile } from './rows.ts';
@@ -28,7 +29,7 @@ const planFileSchema = z.object({
   plan: planSchema,
   boards: z.array(helloSchema),
   startedAt: z.number().int(),
-  source: z.enum(['board', 'demo', 'capture']),
+  source: z.enum(FIRING_SOURCES),
 });
 
 export function planFileText(file: PlanFile): string {

@@ -9,7 +9,7 @@
  */
 import { join } from 'node:path';
 import { z } from 'zod';
-import { ALERT_NAMES } from '../../protocol/alert-names.ts';
+import { ALERT_NAMES, ALERT_PRIORITIES } from '../../protocol/alert-names.ts';
 import { type Hello, parseBoardLine } from '../../protocol/board-lines.ts';
 import { parseCaptureLine } from '../../protocol/capture.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
@@ -157,7 +157,7 @@ const alertJson = z.object({
   name: z.enum(ALERT_NAMES),
   state: z.enum(['raised', 'cleared']),
   probe: z.string().nullable(),
-  priority: z.enum(['come-now', 'look-soon', 'note']),
+  priority: z.enum(ALERT_PRIORITIES),
   text: z.string(),
 });
 

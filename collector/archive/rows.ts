@@ -1,5 +1,6 @@
 /** The rows of a firing on disk, as records. */
 import type { Hello } from '../../protocol/board-lines.ts';
+import type { FIRING_SOURCES } from '../../protocol/live-messages.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { RawValue } from '../../protocol/probes.ts';
 import type { Stage } from '../../protocol/stages.ts';
@@ -52,5 +53,5 @@ export interface PlanFile {
   plan: Plan;
   boards: Hello[];
   startedAt: number;
-  source: 'board' | 'demo' | 'capture';
+  source: (typeof FIRING_SOURCES)[number];
 }

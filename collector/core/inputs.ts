@@ -2,7 +2,8 @@
  * What goes into the measuring core and what comes out of it. All times are whole epoch milliseconds of firing time,
  * handed in with each input; the core reads no clock.
  */
-import type { AlertName, AlertPriority } from '../../protocol/alert-names.ts';
+import type { AlertChange } from '../../alerts/life.ts';
+import type { READING_FLAGS } from '../../protocol/archive-columns.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
 import type { RawValue } from '../../protocol/probes.ts';
@@ -30,8 +31,8 @@ export type CoreInput =
   | { kind: 'trouble'; at: number; what: 'archive'; text: string | null }
   | { kind: 'tick'; at: number };
 
-/** Words for the archive's `flags` column. */
-export type ReadingFlag = 'open' | 'short' | 'range' | 'stuck' | 'spike' | 'drift' | 'pulled';
+/** A word of the archive's `flags` column. */
+export type ReadingFlag = (typeof READING_FLAGS)[number];
 
 /** One probe's figures as known on arrival. */
 export interface ProbeFigures {
@@ -72,15 +73,7 @@ export interface ReadingOutput {
   kiln: KilnFigures;
 }
 
-export interface AlertOutput {
-  kind: 'alert';
-  at: number;
-  name: AlertName;
-  state: 'raised' | 'cleared';
-  probe: string | null;
-  priority: AlertPriority;
-  text: string;
-}
+export type AlertOutput = { kind: 'alert' } & AlertChange;
 
 export type CoreOutput =
   | ReadingOutput
