@@ -149,6 +149,15 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
             `Of board ${output.board} ${count} more readings are gone, the last of them ${output.to}.`,
         });
         break;
+      case 'odd-period':
+        notes.add({
+          about: `period ${output.board}`,
+          at: output.at,
+          count: 1,
+          text: `The board ${output.board} says that it reads every ${output.saidMs} ms, and reads every ${output.keptMs} ms: it is taken by what it does. Mend the period in its sketch.`,
+          summary: (count) => `The board ${output.board} has changed its pace ${count} times more.`,
+        });
+        break;
       case 'silent':
         tellStanding(
           'silent',

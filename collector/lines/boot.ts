@@ -12,6 +12,7 @@ import {
   type Ledger,
   newLedger,
 } from './ledger.ts';
+import { newPace, type Pace } from './pace.ts';
 
 /** A reading as it came, with its arrival. */
 export interface Arrived {
@@ -35,7 +36,9 @@ export interface ArrivedPress {
 }
 
 export interface Boot {
+  /** As the board says it, but for a period that it does not keep. */
   hello: Hello;
+  pace: Pace;
   ledger: Ledger;
   clock: BoardClock;
   asks: Asks;
@@ -64,6 +67,7 @@ const SLACK_PERIODS = 2;
 export function newBoot(hello: Hello, before: Boot | null): Boot {
   return {
     hello,
+    pace: newPace(hello),
     ledger: newLedger(),
     clock: newBoardClock(),
     asks: newAsks(),

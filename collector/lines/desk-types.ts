@@ -49,6 +49,8 @@ export type DeskOutput =
   | { kind: 'missing'; at: number; board: string; boot: string; from: number; to: number }
   /** The same board is up anew. Its hello comes next. */
   | { kind: 'restarted'; at: number; board: string; boot: string }
+  /** The board does not read as often as it says; a hello with the period that it keeps comes next. */
+  | { kind: 'odd-period'; at: number; board: string; saidMs: number; keptMs: number }
   /** Nothing usable for five periods; `heard` ends it. */
   | { kind: 'silent'; at: number }
   | { kind: 'heard'; at: number }

@@ -23,6 +23,7 @@ import {
   noteProbes,
 } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
+import { newPace, truePeriodMs } from './pace.ts';
 import {
   askMissing,
   isKnownPress,
@@ -84,6 +85,7 @@ function enter(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: De
   switch (judged.verdict) {
     case 'live':
       takeLive(desk, boot, reading, judged, out);
+      watchPace(boot, judged, reading.at, out);
       return true;
     case 'late':
       takeLate(desk, boot, reading, judged, out);
@@ -94,6 +96,16 @@ function enter(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: De
     default:
       return false;
   }
+}
+
+/** A board that does not read as often as it says is taken by what it does. */
+function watchPace(boot: Boot, { seq, uptimeMs }: Judged, at: number, out: DeskOutput[]): void {
+  const keptMs = truePeriodMs(boot.pace, { seq, uptimeMs, at }, boot.hello.periodMs);
+  if (keptMs === null) return;
+  const { saidMs } = boot.pace;
+  boot.hello = { ...boot.hello, periodMs: keptMs };
+  out.push({ kind: 'odd-period', at: Math.round(at), board: boot.hello.board, saidMs, keptMs });
+  out.push({ kind: 'hello', at: Math.round(at), hello: boot.hello });
 }
 
 function takeButton(desk: Desk, boot: Boot, press: ArrivedPress, out: DeskOutput[]): void {
@@ -130,8 +142,10 @@ function putAside(desk: Desk, line: Arrived | ArrivedPress, out: DeskOutput[]): 
   askHello(desk, line.at, ASK_AGAIN_MS, out);
 }
 
-function takeHello(desk: Desk, hello: Hello, at: number, out: DeskOutput[]): Boot {
-  const known = desk.boots.get(hello.board);
+function takeHello(desk: Desk, said: Hello, at: number, out: DeskOutput[]): Boot {
+  const known = desk.boots.get(said.board);
+  const sameWord = known !== undefined && known.pace.saidMs === said.periodMs;
+  const hello = sameWord ? { ...said, periodMs: known.hello.periodMs } : said;
   const otherBoard = desk.current !== null && desk.current.hello.board !== hello.board;
   if (otherBoard) dropAside(desk, at, out);
   desk.confirmed = true;
@@ -139,6 +153,7 @@ function takeHello(desk: Desk, hello: Hello, at: number, out: DeskOutput[]): Boo
   if (known !== undefined && known.hello.boot === hello.boot) {
     const news = otherBoard || JSON.stringify(known.hello) !== JSON.stringify(hello);
     known.hello = hello;
+    if (!sameWord) known.pace = newPace(said);
     desk.current = known;
     if (news) out.push({ kind: 'hello', at: Math.round(at), hello });
     return settleAside(desk, known, at, 'same boot', out);
@@ -148,7 +163,7 @@ function takeHello(desk: Desk, hello: Hello, at: number, out: DeskOutput[]): Boo
     out.push({ kind: 'restarted', at: Math.round(at), board: hello.board, boot: hello.boot });
   }
   out.push({ kind: 'hello', at: Math.round(at), hello });
-  const boot = newBoot(hello, known ?? null);
+  const boot = { ...newBoot(hello, known ?? null), pace: newPace(said) };
   remember(desk, boot);
   return settleAside(desk, boot, at, 'new boot', out);
 }
@@ -212,10 +227,10 @@ function runOfItsOwn(boot: Boot, waiting: Desk['aside'], sameBoot: boolean): Arr
 
 /** A board that restarts under its old boot id, or a reading that was taken in wrongly: the boot begins again. */
 function beginAnew(desk: Desk, boot: Boot, run: Arrived[], at: number, out: DeskOutput[]): Boot {
-  const { hello, liveAt, presses } = boot;
+  const { hello, liveAt, presses, pace } = boot;
   tellAllMissing(desk, boot, at, out);
   out.push({ kind: 'restarted', at: Math.round(at), board: hello.board, boot: hello.boot });
-  const anew = { ...newBoot(hello, null), liveAt, presses };
+  const anew = { ...newBoot(hello, null), liveAt, presses, pace: { ...pace, recent: [] } };
   remember(desk, anew);
   for (const line of run) enter(desk, anew, line, settle(anew, line), out);
   return anew;

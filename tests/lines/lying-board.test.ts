@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { deskStep, openDesk } from '../../collector/lines/desk.ts';
 import { formatBoardLine, type Hello } from '../../protocol/board-lines.ts';
@@ -69,5 +70,78 @@ describe('a board that says what cannot be', () => {
     for (let i = 0; i < 64; i += 1) say([{ name: `p${i}`, couple: 'K', form: { kind: 'uv' } }]);
     expect(say([{ name: 'one-more', couple: 'K', form: { kind: 'uv' } }])).toEqual(['bad']);
     expect(say([{ name: 'p7', couple: 'K', form: { kind: 'uv' } }])).toContain('hello');
+  });
+});
+
+describe('the pace of a board', () => {
+  const board = (periodMs: number): Hello => ({ ...SHED, periodMs });
+  const say = (hello: Hello) => formatBoardLine({ kind: 'hello', hello });
+  const read = (seq: number, uptimeMs: number) =>
+    formatBoardLine({ kind: 'reading', seq, uptimeMs, coldJunctionC: 20, values: [20] });
+
+  /** Lines with their arrival in ms; what came of them of periods: `said kept`, and those of the hellos. */
+  function periods(lines: readonly (readonly [atMs: number, text: string])[]): string[] {
+    const desk = openDesk({ link: 'test', plain: null });
+    deskStep(desk, { kind: 'opened', at: START });
+    return lines
+      .flatMap(([atMs, text]) => deskStep(desk, { kind: 'line', at: START + atMs, text }))
+      .flatMap((output) => {
+        if (output.kind === 'hello') return [`hello ${output.hello.periodMs}`];
+        return output.kind === 'odd-period' ? [`${output.saidMs} ${output.keptMs}`] : [];
+      });
+  }
+
+  test.each([
+    [1, 1000],
+    [10, 10_000],
+    [60_000, 1000],
+    [2 ** 32 - 1, 5000],
+    [1000, 400],
+  ])(
+    'that says %i ms and reads every %i is taken by what it does, also when it says so again',
+    (saidMs, keptMs) => {
+      const readings = Array.from({ length: 60 }, (_, i) => [i * keptMs + 7, read(i, i * keptMs)] as const);
+      const again = [30 * keptMs + 8, say(board(saidMs))] as const;
+      const lines = [
+        [0, say(board(saidMs))] as const,
+        ...readings.slice(0, 31),
+        again,
+        ...readings.slice(31),
+      ];
+      expect(periods(lines)).toEqual([`hello ${saidMs}`, `${saidMs} ${keptMs}`, `hello ${keptMs}`]);
+    },
+  );
+
+  test('is known again when the board restarts with the same word', () => {
+    const run = (fromMs: number) =>
+      Array.from({ length: 20 }, (_, i) => [fromMs + i * 1000, read(i, i * 1000 + 100)] as const);
+    const lines = [
+      [0, say(board(1))] as const,
+      ...run(100),
+      [30_000, say({ ...board(1), boot: '000000BB' })] as const,
+    ];
+    expect(periods([...lines, ...run(30_100)])).toEqual(['hello 1', '1 1000', 'hello 1000', 'hello 1000']);
+  });
+
+  test('is its own word when it keeps it, whatever the link does to the arrivals', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: 0, max: 30_000 }), { minLength: 30, maxLength: 60 }),
+        fc.constantFrom(500, 1000, 10_000),
+        (delays, periodMs) => {
+          let lastMs = 0;
+          const readings = delays.map((delayMs, i) => {
+            lastMs = Math.max(lastMs, i * periodMs + delayMs);
+            return [lastMs, read(i, i * periodMs)] as const;
+          });
+          expect(periods([[0, say(board(periodMs))], ...readings])).toEqual([`hello ${periodMs}`]);
+        },
+      ),
+    );
+  });
+
+  test('of a board whose clock counts something else is not believed against its word', () => {
+    const readings = Array.from({ length: 40 }, (_, i) => [i * 1000, read(i, i + 1)] as const);
+    expect(periods([[0, say(board(1000))], ...readings])).toEqual(['hello 1000']);
   });
 });
