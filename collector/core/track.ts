@@ -9,7 +9,7 @@
  */
 
 /** Standard deviation that the slope gathers in one hour, in °C/h. */
-const SLOPE_WANDER_C_PER_H = 45;
+const SLOPE_WANDER_C_PER_H = 50;
 /** The stoke cycle: its usual period, how long it stays in step with itself, and its amplitude (standard deviation). */
 const CYCLE_PERIOD_H = 9 / 60;
 const CYCLE_MEMORY_H = 12 / 60;
