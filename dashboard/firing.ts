@@ -129,23 +129,39 @@ export function withLogged(firing: Firing, row: LoggedEntry): Firing {
 }
 
 const URGENCY = { 'come-now': 0, 'look-soon': 1, note: 2 } as const;
+/** So far behind a call that nobody has heard stands one that was heard; a note stands behind them all. */
+const HEARD_BEHIND = 2;
 
-/** Alerts that stand, most urgent first; of equal ones those that nobody has heard first, then the newest. */
-export function standingAlerts(firing: Firing): ActiveAlert[] {
-  return firing.alerts
-    .filter(({ clearedAt }) => clearedAt === null)
-    .map(({ alert }) => alert)
-    .sort(
-      (a, b) =>
-        URGENCY[a.priority] - URGENCY[b.priority] ||
-        Number(a.acknowledged !== null) - Number(b.acknowledged !== null) ||
-        b.raisedAt - a.raisedAt,
-    );
+function rank({ priority, acknowledged }: ActiveAlert): number {
+  if (priority === 'note') return HEARD_BEHIND + URGENCY.note;
+  return URGENCY[priority] + (acknowledged === null ? 0 : HEARD_BEHIND);
 }
 
-/** Ids of alerts that were answered, also while the answer is still on its way. */
-export function answeredAlerts(log: readonly LoggedEntry[]): Set<unknown> {
-  return new Set(log.filter((row) => row.log === 'ack').map((row) => row.json.alert));
+/** Whether an alert has nothing to say beside the others: its part is done, or said by a more urgent one. */
+function isSaidAlready({ name }: ActiveAlert, firing: Firing, names: ReadonlySet<string>): boolean {
+  // Whoever salts knows that it is hot enough; a kiln that falls does not climb either.
+  return (
+    (name === 'salting-window' && firing.stage === 'salting') || (name === 'stall' && names.has('falling'))
+  );
+}
+
+/**
+ * Alerts that stand, in the order in which they want a person: what nobody has heard first, then what was heard, then
+ * the notes; of equal ones the newest first. One that was answered in `log`, also while the answer is on its way, counts
+ * as heard.
+ */
+export function standingAlerts(firing: Firing, log: readonly LoggedEntry[]): ActiveAlert[] {
+  const answers = new Map(log.filter((row) => row.log === 'ack').map((row) => [row.json.alert, row]));
+  const standing = firing.alerts.filter(({ clearedAt }) => clearedAt === null).map(({ alert }) => alert);
+  const names = new Set(standing.map(({ name }) => name));
+  return standing
+    .filter((alert) => !isSaidAlready(alert, firing, names))
+    .map((alert) => {
+      const answer = answers.get(alert.id);
+      if (alert.acknowledged !== null || answer === undefined) return alert;
+      return { ...alert, acknowledged: { at: answer.at, who: answer.who === '' ? null : answer.who } };
+    })
+    .sort((a, b) => rank(a) - rank(b) || b.raisedAt - a.raisedAt);
 }
 
 /** Entries that count, oldest first by when they happened. */

@@ -12,6 +12,7 @@ import { type Connection, keepConnected, type Socket } from './connection.ts';
 import { standingAlerts } from './firing.ts';
 import { firingNow, freshnessOf } from './freshness.ts';
 import { browserStorage, recall, remember } from './keep.ts';
+import { liveMoment } from './moment.ts';
 import { outboxSchema, type Waiting } from './outbox.ts';
 import { makeSounder, type Sounder } from './sound.ts';
 import { newPage } from './state.ts';
@@ -58,7 +59,8 @@ export function startPage(who: () => string): Page {
   /** Sounds what is due; tells whether anything was. */
   const ring = (): boolean => {
     const state = store.get();
-    const alerts = state.firing ? standingAlerts(state.firing) : [];
+    const moment = liveMoment(state);
+    const alerts = moment === null ? [] : standingAlerts(moment.firing, moment.log);
     const due = dueSound(sounded, { alerts, quietForMs: freshnessOf(state).quietForMs, wallMs: wall() });
     sounded = due.sounded;
     if (due.sound) sounder.play(due.sound);

@@ -1,5 +1,6 @@
 /** Salt so far, by the log book: in, to go, pace, which hole is next, and the peak that should be regained. */
-import { countingEntries, type Entry, type PlanFigures } from './firing.ts';
+import { countingEntries, type Entry, type PlanFigures, pulledProbes } from './firing.ts';
+import type { Moment } from './moment.ts';
 
 const MINUTE = 60_000;
 /** Charges that follow each other within this are one lot; the pace is told over the last half hour. Our own choice. */
@@ -75,4 +76,25 @@ export function peakBefore(
     if (time <= lotBeganAt && typeof value === 'number' && (peak === null || value > peak)) peak = value;
   }
   return peak;
+}
+
+/** From so far below the salting start on the salt is at hand: nobody salts colder, °C. Our own choice. */
+const AT_HAND_BELOW_C = 200;
+
+/**
+ * Whether salt may go in before long, so that its buttons stand under the thumbs. Once it may, it stays so: the kiln's
+ * highest so far decides, and where no couple is left nobody can say that it is too cold.
+ */
+export function saltIsAtHand(
+  { firing, log }: Pick<Moment, 'firing' | 'log'>,
+  kilnC: readonly (number | null | undefined)[],
+): boolean {
+  const { stage, plan, probes } = firing;
+  if (['salting', 'soak'].includes(stage) || log.some((row) => row.log === 'salt' && !row.undone))
+    return true;
+  if (stage === 'before' || stage === 'candling') return false;
+  const pulled = pulledProbes(log);
+  if (plan.saltingStartC === null || probes.every(({ name }) => pulled.has(name))) return true;
+  const fromC = plan.saltingStartC - AT_HAND_BELOW_C;
+  return kilnC.some((cell) => typeof cell === 'number' && cell >= fromC);
 }

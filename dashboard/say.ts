@@ -1,4 +1,5 @@
 /** Figures and times as people say them at a kiln. Inside everything is °C, °C/h, kilograms and milliseconds. */
+import type { Stage } from '../protocol/stages.ts';
 import { fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
 
 /** Where the words are read: both are the reader's own unless told. */
@@ -47,9 +48,13 @@ const STILL_C_PER_H = 3;
 
 export type Way = 'up' | 'down' | 'still';
 
+/** A closed kiln takes days to cool: it stands still only below this. */
+const STILL_WHEN_COOLING_C_PER_H = 0.5;
+
 /** Which way the kiln goes, for a word and an arrow. */
-export function wayOf(climbCPerH: number): Way {
-  if (Math.abs(climbCPerH) < STILL_C_PER_H) return 'still';
+export function wayOf(climbCPerH: number, stage?: Stage): Way {
+  const cools = stage === 'cooling' || stage === 'open';
+  if (Math.abs(climbCPerH) < (cools ? STILL_WHEN_COOLING_C_PER_H : STILL_C_PER_H)) return 'still';
   return climbCPerH > 0 ? 'up' : 'down';
 }
 
@@ -112,6 +117,16 @@ export function sayAbout(spanMs: number): string {
   return days === 1 ? 'about a day' : `about ${days} days`;
 }
 
+/** A stretch told roughly, from low to high: `10 to 40 minutes`, `up to 3 hours`; as one span where both round to the same. */
+export function sayRange(lowMs: number, highMs: number): string {
+  const [unitMs, unit, step] =
+    highMs < 2 * HOUR ? [MINUTE, 'minutes', 5] : highMs < 2 * DAY ? [HOUR, 'hours', 1] : [DAY, 'days', 1];
+  const low = Math.round(Math.max(0, lowMs) / unitMs / step) * step;
+  const high = Math.round(Math.max(0, highMs) / unitMs / step) * step;
+  if (low === high) return sayAbout(highMs);
+  return low === 0 ? `up to ${high} ${unit}` : `${low} to ${high} ${unit}`;
+}
+
 /** Since light-up: `2:40 in`; from two days on `3 days 4 h in`. */
 export function sayIn(sinceMs: number): string {
   const ms = Math.max(0, sinceMs);
@@ -164,4 +179,21 @@ export function sayCharge(g: number, unit: TemperatureUnit): string {
   return ounces < OUNCES_A_POUND
     ? `${ounces.toFixed(1)}${NBSP}oz`
     : `${(ounces / OUNCES_A_POUND).toFixed(1)}${NBSP}lb`;
+}
+
+const BOTH_TEMPS = /(-?\d+) °F \((-?\d+) °C\)/g;
+const BOTH_WEIGHTS = /([\d.]+ of [\d.]+) lb \(([\d.]+ of [\d.]+) kg\)/g;
+
+/** The collector's words hold each figure in both units, `2204 °F (1207 °C)`: here in the one that the reader has chosen. */
+export function inOneUnit(text: string, unit: TemperatureUnit): string {
+  const one = (f: string, c: string) => (unit === 'F' ? f : c);
+  return text
+    .replace(
+      BOTH_TEMPS,
+      (_, f: string, c: string) => `${one(f, c).replace('-', MINUS)}${NBSP}${unitSign(unit)}`,
+    )
+    .replace(
+      BOTH_WEIGHTS,
+      (_, lb: string, kg: string) => `${one(lb, kg)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`,
+    );
 }

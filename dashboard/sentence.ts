@@ -1,26 +1,17 @@
 /** What is so and what to do, in words: the first thing on the page. Pure; most urgent first. */
 import type { ActiveAlert, LinkStanding } from '../protocol/live-messages.ts';
-import { fPerHFromCPerH, type TemperatureUnit } from '../protocol/units.ts';
-import { type Entry, type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
-import type { Freshness } from './freshness.ts';
+import type { TemperatureUnit } from '../protocol/units.ts';
+import { alertWords } from './alert-words.ts';
+import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
+import { goes, isLoose, rateWords, toSalting } from './how-it-goes.ts';
+import type { Moment } from './moment.ts';
 import { saltSoFar } from './salt.ts';
-import { sayAbout, saySpan, sayTemp, sayWeight, unitSign, wayOf } from './say.ts';
+import { sayAbout, saySpan, sayTemp, sayWeight, wayOf } from './say.ts';
 import type { Standing } from './state.ts';
 import { SAY } from './words.ts';
 
-/** A firing at one moment, with how fresh it is: all that the screen shows is made from this. */
-export interface Moment {
-  firing: Firing;
-  /** The log book with what is on its way. */
-  log: Entry[];
-  /** Firing time, epoch ms. */
-  now: number;
-  fresh: Pick<Freshness, 'ageMs' | 'stale' | 'quietForMs'>;
-  links: LinkStanding[];
-}
-
 /** How urgently it is said: the look and the loudness follow from it, never from colour alone. */
-export type Tone = 'calm' | 'look-soon' | 'come-now' | 'lost';
+export type Tone = 'calm' | 'heard' | 'look-soon' | 'come-now' | 'lost';
 
 export interface Sentence {
   lines: string[];
@@ -40,27 +31,23 @@ function lost(...lines: string[]): Sentence {
   return { lines, tone: 'lost', alert: null };
 }
 
-/** Alerts that say themselves how the kiln goes. */
-const TELLS_THE_CLIMB = new Set(['stall', 'falling', 'climb-too-fast', 'cooling-too-fast', 'link-silent']);
-
 /** The sentence for a moment of a firing. */
 export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Standing): Sentence {
-  const { fresh, firing } = moment;
+  const { fresh, firing, log } = moment;
   if (standing === 'old-page') return lost(SAY.loadAgain);
   if (fresh.quietForMs !== null) return lost(SAY.noCollector(saySpan(fresh.quietForMs)), SAY.figuresAreOld);
-  const alert = standingAlerts(firing)[0] ?? null;
+  const alert = standingAlerts(firing, log)[0] ?? null;
   if (fresh.stale && alert?.name !== 'link-silent') return lost(...silentBoard(moment));
   if (alert === null) return { lines: soFar(moment, unit), tone: 'calm', alert };
-  if (alert.priority === 'note') return { lines: [...soFar(moment, unit), alert.text], tone: 'calm', alert };
-  const age = alert.name === 'link-silent' && fresh.ageMs !== null ? [SAY.noBoard(saySpan(fresh.ageMs))] : [];
-  const climb = TELLS_THE_CLIMB.has(alert.name) ? [] : soFar(moment, unit).slice(0, 1);
-  return { lines: [...age, ...whatAndWhy(alert.text), ...climb], tone: alert.priority, alert };
-}
-
-/** An alert's first sentence says what is so and is read from afar; the rest says why and what to do. */
-function whatAndWhy(text: string): string[] {
-  const [, what, why] = /^(.+?[.!:])\s+(\S[\s\S]*)$/.exec(text) ?? [];
-  return what === undefined || why === undefined ? [text] : [what, why];
+  const { what, todo } = alertWords(alert, moment, unit);
+  const told = todo === null ? [what] : [what, todo];
+  // What has been waited for all these days comes first; other notes come after how it goes.
+  if (alert.name === 'ready-to-unbrick') return { lines: told, tone: 'calm', alert };
+  if (alert.priority === 'note')
+    return { lines: [...soFar(moment, unit), told.join(' ')], tone: 'calm', alert };
+  // The climb stands in large figures below; the count of the salt is wanted here whatever else is the matter.
+  const count = firing.stage === 'salting' ? soFar(moment, unit).slice(0, 1) : [];
+  return { lines: [...told, ...count], tone: alert.acknowledged === null ? alert.priority : 'heard', alert };
 }
 
 function silentBoard({ fresh, links }: Moment): string[] {
@@ -84,7 +71,7 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
         ? [SAY.notLit(temp)]
         : [goes(climbCPerH, unit)];
     case 'candling':
-      return [wayWords(climbCPerH, unit, SAY.candling)];
+      return [goes(climbCPerH, unit, SAY.candling)];
     case 'climbing':
       return [goes(climbCPerH, unit), ...ahead(moment)];
     case 'hold':
@@ -99,10 +86,7 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
     case 'soak':
       return [SAY.soaking(saySpan(now - since)), goes(climbCPerH, unit)];
     case 'cooling':
-      if (climbCPerH === null) return [SAY.coolingSlowly];
-      return [
-        wayOf(climbCPerH) === 'down' ? SAY.cooling(rateWords(climbCPerH, unit)) : goes(climbCPerH, unit),
-      ];
+      return [cools(climbCPerH, unit), ...stillHot(firing, unit)];
     case 'open':
       return [temp ? SAY.open(temp) : SAY.openNoFigure];
   }
@@ -112,42 +96,20 @@ function silentLink(links: LinkStanding[]): string | null {
   return links.find(({ state }) => state !== 'open')?.text || null;
 }
 
-function rateWords(climbCPerH: number, unit: TemperatureUnit): string {
-  const rate = Math.abs(Math.round(unit === 'F' ? fPerHFromCPerH(climbCPerH) : climbCPerH));
-  return `${rate}\u00a0${unitSign(unit)}`;
+function cools(climbCPerH: number | null, unit: TemperatureUnit): string {
+  const way = climbCPerH === null ? 'still' : wayOf(climbCPerH, 'cooling');
+  if (climbCPerH === null || way === 'still') return SAY.coolingSlowly;
+  return way === 'down' ? SAY.cooling(rateWords(climbCPerH, unit)) : goes(climbCPerH, unit);
 }
 
-function wayWords(
-  climbCPerH: number | null,
-  unit: TemperatureUnit,
-  climbing: (rate: string) => string,
-): string {
-  if (climbCPerH === null) return SAY.noFigure;
-  const way = wayOf(climbCPerH);
-  if (way === 'still') return SAY.still;
-  return way === 'up' ? climbing(rateWords(climbCPerH, unit)) : SAY.falling(rateWords(climbCPerH, unit));
-}
-
-function goes(climbCPerH: number | null, unit: TemperatureUnit): string {
-  return wayWords(climbCPerH, unit, SAY.climbing);
-}
-
-/** Time still to go to salting heat, ms from now, with its range; `reached` once there; null where it cannot be told. */
-export function toSalting(
-  firing: Firing,
-  now: number,
-): { midMs: number; lowMs: number; highMs: number | null } | 'reached' | null {
-  const { kiln, plan, forecast } = firing;
-  if (plan.saltingStartCone === null && plan.saltingStartC !== null && kiln.smoothC !== null)
-    if (kiln.smoothC >= plan.saltingStartC) return 'reached';
-  if (!forecast?.toSaltingMs) return null;
-  const { low, mid, high } = forecast.toSaltingMs;
-  const left = (ms: number) => Math.max(0, forecast.at + ms - now);
-  return { midMs: left(mid), lowMs: left(low), highMs: high === null ? null : left(high) };
+/** What a cooling kiln is kept shut for; nothing once it is cool enough, which an alert then says. */
+function stillHot({ probes, plan }: Firing, unit: TemperatureUnit): string[] {
+  const hot = probes.some(({ smoothC }) => smoothC === null || smoothC >= plan.unbrickC);
+  return hot ? [SAY.keepShut(sayTemp(plan.unbrickC, unit))] : [];
 }
 
 function ahead({ firing, now }: Moment): string[] {
   const to = toSalting(firing, now);
-  if (to === null) return [];
+  if (to === null || (to !== 'reached' && isLoose(to))) return [];
   return [to === 'reached' ? SAY.saltingHeatNow : SAY.saltingHeatIn(sayAbout(to.midMs))];
 }

@@ -30,9 +30,9 @@ export const LINK_WORDS: Record<LinkStanding['state'], string> = {
 };
 
 export const STANDING_WORDS: Record<Standing, string> = {
-  connecting: 'Calling the collector.',
-  open: 'The collector is heard.',
-  lost: 'The collector is not heard. Trying again by itself.',
+  connecting: "Calling the kiln's computer.",
+  open: "The kiln's computer is heard.",
+  lost: "The kiln's computer is not heard. Trying again by itself.",
   'old-page': 'This page is old: load it again.',
 };
 
@@ -46,9 +46,9 @@ export const DAMPER_STEPS = [
 
 export const SAY = {
   // The sentence
-  noCollector: (span: string) => `No word from the collector for ${span}.`,
-  noCollectorYet: 'Calling the collector.',
-  figuresAreOld: 'The figures below are old: go by the read-out at the kiln.',
+  noCollector: (span: string) => `No word from the kiln's computer for ${span}.`,
+  noCollectorYet: "Calling the kiln's computer.",
+  figuresAreOld: 'The figures here are old: go by your cones.',
   noBoard: (span: string) => `No word from the board for ${span}.`,
   noBoardYet: 'No reading from the board yet.',
   loadAgain: 'This page is old: load it again.',
@@ -62,11 +62,13 @@ export const SAY = {
   holdingFor: (span: string) => `Holding for ${span} now.`,
   saltingHeatIn: (about: string) => `Salting heat in ${about}.`,
   saltingHeatNow: 'It is at salting heat.',
+  saltingHeatNear: 'Salting heat is near.',
   saltCount: (inSalt: string, toGo: string) => `Salting: ${inSalt} in, ${toGo} to go.`,
   saltAllIn: (inSalt: string) => `Salting: all ${inSalt} is in.`,
   soaking: (span: string) => `Soaking for ${span} now.`,
   cooling: (rate: string) => `Cooling ${rate} an hour.`,
   coolingSlowly: 'Cooling slowly.',
+  keepShut: (temp: string) => `Keep it shut until every probe is below ${temp}.`,
   open: (temp: string) => `The kiln is open, at ${temp} inside.`,
   openNoFigure: 'The kiln is open.',
   demo: (rate: string) => `This is a demo kiln, running ${rate} times as fast as a real one.`,
@@ -75,13 +77,27 @@ export const SAY = {
   captureAtOnce: 'This is a capture being played, not a kiln.',
   pastFiring: (name: string) => `This is a past firing: ${name}.`,
 
+  // What an alert says now: its own words are those of the moment when it was raised
+  stoodStill: 'The kiln stands still.',
+  hardlyClimbs: (rate: string) => `The kiln hardly climbs: ${rate} an hour.`,
+  losesHeat: (rate: string) => `The kiln loses heat: ${rate} an hour.`,
+  climbsAgain: (rate: string) => `It climbs again: ${rate} an hour.`,
+  watchOn: 'Give it two or three stokes to be sure.',
+  hotEnough: 'Hot enough for salt.',
+  tooCold: 'Too cold for salt.',
+  tooHot: (top: string) => `Hotter than planned: the top is ${top}.`,
+  coolEnough: 'Cool enough to unbrick.',
+  timeToStoke: 'Time to stoke.',
+  lastStoke: (span: string) => `The last stoke was ${span} ago.`,
+
   // The figure
   kiln: 'The kiln',
   kilnLine: 'kiln',
   climbingWord: 'climbing',
-  fallingWord: 'falling',
+  fallingWord: 'going down',
   stillWord: 'standing still',
-  giveOrTake: (rate: string) => `The climb is known to ${rate} an hour, either way.`,
+  noClimbYet: 'climb not known yet',
+  giveOrTake: (rate: string) => `Climb give or take ${rate} an hour.`,
   readAgo: (age: string) => `read ${age} ago`,
   readJustNow: 'read just now',
   oldReading: (age: string) => `OLD: read ${age} ago`,
@@ -89,23 +105,24 @@ export const SAY = {
   glow: (colour: string) => `Through the spyhole: ${colour}.`,
   noGlow: 'Too cool to glow.',
   stage: 'Stage',
-  cones: 'Cones by heat work',
+  cones: 'Heat work',
   coneOf: (cone: string) => `cone ${cone}`,
+  coneRange: (low: string, high: string) => `${low} to ${high}`,
+  firingTo: (cone: string) => `firing to cone ${cone}`,
   toSalting: 'To salting heat',
-  toSaltingRange: (low: string, high: string) => `between ${low} and ${high}`,
-  toSaltingAtLeast: (low: string) => `${low} at the least`,
+  toSaltingAtLeast: (low: string) => `more than ${low}`,
   notYetKnown: 'cannot be told yet',
   reached: 'reached',
   sinceLit: 'Since light-up',
-  notLitYet: 'not lit yet',
   saltIn: 'Salt in',
-  saltToGo: 'Salt to go',
+  saltToGo: (salt: string) => `${salt} to go`,
+  unbrick: 'Unbrick',
+  below: (temp: string) => `below ${temp}`,
   saltPace: 'Salt pace',
   paceAnHour: (salt: string) => `${salt} an hour`,
-  peakBefore: 'Peak before the last salt',
+  peakBefore: 'Peak before salt',
   regained: (peak: string) => `${peak}, regained`,
   notRegained: (peak: string, short: string) => `${peak}, ${short} to go`,
-  firingCone: 'Firing to',
 
   // The curve
   curve: 'The curve',
@@ -116,6 +133,7 @@ export const SAY = {
   last4hLabel: 'Show the last 4 hours',
   last1hLabel: 'Show the last hour',
   curveHelp: 'Touch the curve, or use the arrow keys on it, to read it at one moment.',
+  newest: 'newest',
   curveLabel: 'Curve of the kiln and its probes over time. The arrow keys read it moment by moment.',
   curveEmpty: 'The curve begins with the first reading.',
   saltingHeat: 'salting heat',
@@ -124,17 +142,21 @@ export const SAY = {
   rowRight: 'right',
   rowDraws: 'draws',
   litMark: 'lit',
-  legendMarks: 'Under the curve: a tick is a stoke, a grain is salt, a ring is a draw.',
-  gapHere: 'no reading here',
+  legendMarks: 'Marks on the curve',
+  markStoke: 'stoke',
+  markSalt: 'salt',
+  markDraw: 'draw ring',
+  gapHere: 'no reading',
 
   // Alerts
   alerts: 'Alerts',
   heard: 'Heard',
   heardOf: (text: string) => `Heard: ${text}`,
   heardAt: (clock: string, who: string | null) => (who ? `heard by ${who} at ${clock}` : `heard at ${clock}`),
-  raisedAgo: (span: string) => `for ${span} now`,
-  soundOff: 'Sound is off here.',
-  soundStopped: 'The sound has stopped here.',
+  since: (clock: string) => `since ${clock}`,
+  nowAt: (first: string) => `At the kiln now: ${first}`,
+  soundOff: 'sound is off',
+  soundStopped: 'it has stopped',
   letItSound: 'Let it sound',
   silence: 'Keep it quiet',
   tryTheSounds: 'Hear the three calls',
@@ -153,11 +175,11 @@ export const SAY = {
   written: (entry: string) => `${entry}: written down.`,
   waiting: (n: number) =>
     n === 1
-      ? 'One entry waits here until the collector is heard.'
-      : `${n} entries wait here until the collector is heard.`,
-  notKept: 'This browser keeps nothing: stay on this page until the collector is heard.',
+      ? "One entry waits here until the kiln's computer is heard."
+      : `${n} entries wait here until the kiln's computer is heard.`,
+  notKept: "This browser keeps nothing: stay on this page until the kiln's computer is heard.",
   otherFiring: (n: number, name: string) =>
-    `${n} ${n === 1 ? 'entry' : 'entries'} made here for ${name} never reached the collector.`,
+    `${n} ${n === 1 ? 'entry' : 'entries'} made here for ${name} never reached the kiln's computer.`,
   throwAway: 'Throw them away',
   refused: (text: string) => `Not written down: ${text}`,
   seen: 'All right',
@@ -228,12 +250,13 @@ export const SAY = {
   pages: 'Pages',
   now: 'Now',
   past: 'Past firings',
+  pastShort: 'Past',
   pastEmpty: 'No firing has been kept yet.',
   pastLoading: 'Fetching …',
-  pastFailed: 'The past firings could not be fetched. Is the collector running?',
-  firingFailed: 'This firing could not be fetched. Is the collector running?',
+  pastFailed: 'The past firings could not be fetched. Is Spyhole running at the kiln?',
+  firingFailed: 'This firing could not be fetched. Is Spyhole running at the kiln?',
   tryAgain: 'Try again',
-  running: 'burning now',
+  running: 'still going',
   top: (temp: string) => `top ${temp}`,
   tookHours: (span: string) => `took ${span}`,
   notDated: 'no reading',
@@ -258,13 +281,16 @@ export const SAY = {
   sound: 'Sound',
   badLines: (n: number) => (n === 1 ? '1 line could not be read' : `${n} lines could not be read`),
   garbled: (n: number) =>
-    `${n === 1 ? 'One message' : `${n} messages`} from the collector could not be read: load the page again if this goes on.`,
+    `${n === 1 ? 'One message' : `${n} messages`} from the kiln's computer could not be read: load the page again if this goes on.`,
   load: 'Load again',
 } as const;
 
 /** Usual cautions, where they matter. Figures: OSHA ceilings; molar masses (IUPAC) for the fume; the rest is common practice. */
 export const CAUTIONS = {
   title: 'Take care',
+  /** In a few words, beside the figure, while they matter most. */
+  saltingNow: 'Salt fume holds hydrogen chloride: stay upwind, keep others away, never alone.',
+  coolingNow: 'Brick and ware still burn. Cold air let in too soon cracks pots.',
   always: [
     'This tool informs and never controls. Local codes, the fire service and licensed practice come first.',
     'A silent tool is no sign that all is well: look at when the board was last heard.',

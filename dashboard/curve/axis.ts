@@ -24,6 +24,14 @@ export function tempMarks(minC: number, maxC: number, unit: TemperatureUnit, mos
   return marks;
 }
 
+/** The words at those marks: whole degrees, the unit at the highest of them. */
+export function heatWords(marksC: readonly number[], unit: TemperatureUnit): string[] {
+  return marksC.map((markC, index) => {
+    const figure = `${Math.round(unit === 'F' ? fFromC(markC) : markC)}°`;
+    return index === marksC.length - 1 ? `${figure}${unit}` : figure;
+  });
+}
+
 /** Round times between two moments (epoch ms), counted from `originMs`; at most about `most` of them. */
 export function timeMarks(minMs: number, maxMs: number, originMs: number, most: number): number[] {
   const step = stepFor(TIME_STEPS, maxMs - minMs, most);

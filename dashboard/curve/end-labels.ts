@@ -1,4 +1,4 @@
-/** The names of the lines, written where the lines end. */
+/** The names of the lines, written where the lines end; where the plot is narrow, their marks alone. */
 import type uPlot from 'uplot';
 import { spreadLabels } from './axis.ts';
 import { deviceFont, type Ink } from './ink.ts';
@@ -19,10 +19,18 @@ function lastPoint(u: uPlot, series: number, scene: Scene): { at: number; tempC:
   return null;
 }
 
+/** Narrower than this the names would take the room of the lines: they stand under the curve. CSS px, our own choice. */
+const NAMED_FROM_PX = 520;
+
+export function namesFit(widthPx: number): boolean {
+  return widthPx >= NAMED_FROM_PX;
+}
+
 /** Each line's name at its end, pushed apart where they would lie on each other. */
 export function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], probeCount: number): void {
   const ratio = window.devicePixelRatio || 1;
   const { ctx } = u;
+  const named = namesFit(u.width);
   const ends: { label: string; x: number; y: number; colour: string; mark: EndMark; bold: boolean }[] = [];
   for (let series = 1; series <= probeCount + 1; series += 1) {
     const point = lastPoint(u, series, scene);
@@ -56,6 +64,7 @@ export function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], pr
     ctx.strokeStyle = colour;
     ctx.lineWidth = 1.5 * ratio;
     drawMark(ctx, mark, x, y, (bold ? 4.5 : 3.5) * ratio);
+    if (!named) return;
     ctx.lineWidth = ratio;
     ctx.beginPath();
     ctx.moveTo(x + 5 * ratio, y);

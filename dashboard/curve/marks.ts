@@ -2,6 +2,7 @@
 import type uPlot from 'uplot';
 import { GLOWS } from '../heat-colour.ts';
 import { SAY, STAGE_WORDS } from '../words.ts';
+import { crowds } from './crowds.ts';
 import { deviceFont, type Ink } from './ink.ts';
 import type { Scene } from './scene.ts';
 
@@ -85,11 +86,16 @@ function stageNames(sheet: Sheet): void {
   const { ctx, u, ink, ratio } = sheet;
   ctx.font = deviceFont(ink.font, ratio);
   ctx.fillStyle = ink.soft;
+  // A seam of the ground's colour keeps the lines out of the letters.
+  ctx.strokeStyle = ink.ground;
+  ctx.lineWidth = 3 * ratio;
   ctx.textAlign = 'left';
   ctx.textBaseline = 'top';
   for (const { from, to, words } of spans(sheet)) {
     const left = Math.max(sheet.x(from) + 5 * ratio, u.bbox.left + 10 * ratio);
-    if (ctx.measureText(words).width < sheet.x(to) - left) ctx.fillText(words, left, u.bbox.top + 4 * ratio);
+    if (ctx.measureText(words).width >= sheet.x(to) - left) continue;
+    ctx.strokeText(words, left, u.bbox.top + 4 * ratio);
+    ctx.fillText(words, left, u.bbox.top + 4 * ratio);
   }
 }
 
@@ -112,6 +118,9 @@ function heatLine(sheet: Sheet, tempC: number | null, words: string, base: 'top'
   ctx.fillStyle = ink.soft;
   ctx.textAlign = 'left';
   ctx.textBaseline = base;
+  ctx.strokeStyle = ink.ground;
+  ctx.lineWidth = 3 * ratio;
+  ctx.strokeText(words, u.bbox.left + 10 * ratio, y + (base === 'top' ? 3 : -2) * ratio);
   ctx.fillText(words, u.bbox.left + 10 * ratio, y + (base === 'top' ? 3 : -2) * ratio);
 }
 
@@ -155,10 +164,14 @@ function alertMarks(sheet: Sheet): void {
   const y = u.bbox.top + (ink.sizePx + 14) * ratio;
   const r = 5 * ratio;
   ctx.fillStyle = ink.ink;
-  for (const { at, priority } of scene.alerts) {
-    if (priority === 'note' || at < scene.from || at > scene.to) continue;
-    const x = sheet.x(at);
-    if (priority === 'come-now') burst(ctx, x, y, r * 1.4);
+  const shown = scene.alerts.filter(
+    ({ at, priority }) => priority !== 'note' && at >= scene.from && at <= scene.to,
+  );
+  for (const crowd of crowds(shown, sheet.x, 3 * r)) {
+    // Of those that would lie on each other the most urgent is shown.
+    const urgent = crowd.find(({ priority }) => priority === 'come-now');
+    const x = sheet.x((urgent ?? crowd[0])?.at ?? scene.from);
+    if (urgent) burst(ctx, x, y, r * 1.4);
     else eye(ctx, x, y, r * 1.4);
   }
 }
@@ -209,11 +222,15 @@ function rows(sheet: Sheet): void {
   for (const { at, hole } of scene.salts)
     if (shown(at)) grain(ctx, sheet.x(at), middle(rowOf(hole)) + 7 * ratio, 2.4 * ratio);
   ctx.lineWidth = 2 * ratio;
-  for (const at of scene.draws) {
-    if (!shown(at)) continue;
+  ctx.textAlign = 'left';
+  const draws = scene.draws.filter(shown).map((at) => ({ at }));
+  for (const crowd of crowds(draws, sheet.x, 13 * ratio)) {
+    const x = sheet.x(crowd[0]?.at ?? scene.from);
     ctx.beginPath();
-    ctx.arc(sheet.x(at), middle(2), 5 * ratio, 0, 2 * Math.PI);
+    ctx.arc(x, middle(2), 5 * ratio, 0, 2 * Math.PI);
     ctx.stroke();
+    // Rings that would lie on each other are one ring and their number.
+    if (crowd.length > 1) ctx.fillText(`× ${crowd.length}`, x + 8 * ratio, middle(2));
   }
 }
 

@@ -1,10 +1,9 @@
 /** The curve itself: a plot over the long-lived columns, redrawn at most once a frame. */
 import uPlot from 'uplot';
-import { fFromC } from '../../protocol/units.ts';
 import { SAY } from '../words.ts';
-import { midnightBefore, tempMarks, timeMarks, timeWords } from './axis.ts';
+import { heatWords, midnightBefore, tempMarks, timeMarks, timeWords } from './axis.ts';
 import type { Columns } from './columns.ts';
-import { endLabels } from './end-labels.ts';
+import { endLabels, namesFit } from './end-labels.ts';
 import { type Ink, readInk } from './ink.ts';
 import { probeLine } from './line-styles.ts';
 import { drawBefore, drawBehind, ROWS_PX, sheetOf } from './marks.ts';
@@ -101,10 +100,11 @@ function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
   const probeCount = first.columns.probes.length;
   const widest = Math.max(...labels.map((label) => label.length));
   const right = Math.min(110, 18 + widest * ink.sizePx * 0.56);
+  const labelRoom = (u: uPlot) => (namesFit(u.width) ? right : 12);
   const options: uPlot.Options = {
     ...sizeOf(parts.host),
     ms: 1,
-    padding: [6, (u) => roomRight(u, sceneNow(), right), 0, 0],
+    padding: [6, (u) => roomRight(u, sceneNow(), labelRoom(u)), 0, 0],
     legend: { show: false },
     scales: {
       x: { time: false, auto: false },
@@ -200,14 +200,14 @@ function heatAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
     font: ink.font,
     stroke: ink.ink,
     gap: 5,
-    size: Math.ceil(ink.sizePx * 3.4),
+    size: Math.ceil(ink.sizePx * 3.9),
     grid: { stroke: ink.rule, width: 0.5 },
     ticks: { show: false },
     splits: (u, _axis, min, max) => {
       const most = Math.floor(u.bbox.height / (window.devicePixelRatio || 1) / 52);
       return tempMarks(min, max, sceneNow().unit, most);
     },
-    values: (_u, splits) => splits.map((c) => `${Math.round(sceneNow().unit === 'F' ? fFromC(c) : c)}°`),
+    values: (_u, splits) => heatWords(splits, sceneNow().unit),
   };
 }
 

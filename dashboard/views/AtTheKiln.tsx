@@ -1,8 +1,8 @@
 /** Everything else that one does at a kiln, each at one touch; the big steps want a held press. */
 import { useState } from 'preact/hooks';
 import { lastOf, pulledProbes } from '../firing.ts';
+import type { Moment } from '../moment.ts';
 import { sayCharge } from '../say.ts';
-import type { Moment } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { DAMPER_STEPS, SAY } from '../words.ts';
 import { ConesSeen } from './ConesSeen.tsx';

@@ -1,7 +1,7 @@
 /** Which cone bends or is down, and where. */
 import { useState } from 'preact/hooks';
 import { CONE_NAMES } from '../../protocol/cones.ts';
-import type { Moment } from '../sentence.ts';
+import type { Moment } from '../moment.ts';
 import { SAY } from '../words.ts';
 import { Group } from './Group.tsx';
 import type { Say } from './Hands.tsx';

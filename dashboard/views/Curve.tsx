@@ -1,13 +1,14 @@
 /** The curve, with what stretch of it is shown, and a reading of any moment of it in words. */
 import { useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import type { Columns } from '../curve/columns.ts';
+import type { Cell, Columns } from '../curve/columns.ts';
 import { type Range, sceneOf } from '../curve/scene.ts';
 import { litAt } from '../firing.ts';
+import type { Moment } from '../moment.ts';
 import { sayIn, sayTemp, sayWhen } from '../say.ts';
-import type { Moment } from '../sentence.ts';
 import { SAY } from '../words.ts';
 import { CurveHost } from './CurveHost.tsx';
+import { LineSample, MarkLegend } from './CurveLegend.tsx';
 
 interface Props {
   moment: Moment;
@@ -24,23 +25,42 @@ const CHOICES = [
   { range: '1h', words: SAY.last1h, label: SAY.last1hLabel, spanMs: HOUR },
 ] as const;
 
-function readingAt(columns: Columns, row: number, moment: Moment, unit: TemperatureUnit): string {
-  const at = columns.at[row];
-  if (at === undefined) return SAY.curveHelp;
+/** What each line shows at a moment, and that moment in words. */
+interface Shown {
+  when: string;
+  values: { name: string; words: string }[];
+}
+
+/** The newest value up to `row`: a row of another board says nothing of this line. */
+function valueAt(cells: readonly Cell[], row: number, unit: TemperatureUnit): string {
+  let at = row;
+  while (at > 0 && cells[at] === undefined) at -= 1;
+  const value = cells[at];
+  return typeof value === 'number' ? sayTemp(value, unit) : SAY.gapHere;
+}
+
+function shownAt(columns: Columns, row: number, moment: Moment, unit: TemperatureUnit): Shown {
+  const at = columns.at[row] ?? moment.now;
   const lit = litAt({ log: moment.log, stages: moment.firing.stages });
-  const when = lit === null || at < lit ? '' : ` (${sayIn(at - lit)})`;
-  const known = (cells: readonly (number | null | undefined)[]) => {
-    const value = cells[row];
-    return typeof value === 'number' ? sayTemp(value, unit) : SAY.gapHere;
+  const since = lit === null || at < lit ? '' : `, ${sayIn(at - lit)}`;
+  return {
+    when: `${sayWhen(at, moment.now)}${since}`,
+    values: [
+      { name: SAY.kilnLine, words: valueAt(columns.kiln, row, unit) },
+      ...columns.probes.map(({ probe, tempC }) => ({ name: probe, words: valueAt(tempC, row, unit) })),
+    ],
   };
-  const lines = columns.probes.map(({ probe, tempC }) => `${probe} ${known(tempC)}`);
-  return `${sayWhen(at, moment.now)}${when}: ${[`${SAY.kilnLine} ${known(columns.kiln)}`, ...lines].join(', ')}`;
+}
+
+function inWords({ when, values }: Shown): string {
+  return `${when}: ${values.map(({ name, words }) => `${name} ${words}`).join(', ')}`;
 }
 
 export function Curve({ moment, columns, unit, onCloser }: Props) {
   const [range, setRange] = useState<Range>('whole');
   const [row, setRow] = useState<number | null>(null);
   const rows = columns.at.length;
+  const shown = shownAt(columns, row ?? rows - 1, moment, unit);
   const choose = ({ range: next, spanMs }: (typeof CHOICES)[number]) => {
     setRange(next);
     const newest = columns.at.at(-1);
@@ -76,13 +96,25 @@ export function Curve({ moment, columns, unit, onCloser }: Props) {
           scene={sceneOf(moment.firing, moment.log, columns, moment.now, unit, range)}
           row={row}
           rows={rows}
-          words={readingAt(columns, row ?? rows - 1, moment, unit)}
+          words={inWords(shown)}
           onRead={setRow}
           onStretch={stretch}
         />
       )}
-      <p class="curve-reading">{row === null ? SAY.curveHelp : readingAt(columns, row, moment, unit)}</p>
-      <p class="curve-legend">{SAY.legendMarks}</p>
+      {rows > 0 && (
+        <div class="curve-reading">
+          <p class="quiet">{row === null ? `${SAY.newest}, ${shown.when}` : shown.when}</p>
+          <ul>
+            {shown.values.map(({ name, words }, index) => (
+              <li key={name}>
+                <LineSample index={index - 1} /> {name} <strong class="nowrap">{words}</strong>
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      <MarkLegend />
+      <p class="quiet">{SAY.curveHelp}</p>
     </section>
   );
 }

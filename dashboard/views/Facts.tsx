@@ -1,11 +1,13 @@
 /** What else one asks at a kiln: stage, time, cones, how far to salting heat, how much salt. */
 import type { ComponentChildren } from 'preact';
+import { parseCone } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Columns } from '../curve/columns.ts';
 import { litAt } from '../firing.ts';
-import { peakBefore, saltSoFar } from '../salt.ts';
-import { sayAbout, sayDifference, sayIn, sayShort, sayTemp, sayWeight } from '../say.ts';
-import { type Moment, toSalting } from '../sentence.ts';
+import { isLoose, toSalting } from '../how-it-goes.ts';
+import type { Moment } from '../moment.ts';
+import { peakBefore, saltIsAtHand, saltSoFar } from '../salt.ts';
+import { sayAbout, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
 import { SAY, STAGE_WORDS } from '../words.ts';
 
 interface Props {
@@ -16,74 +18,93 @@ interface Props {
   past: boolean;
 }
 
-function Fact({ name, children }: { name: string; children: ComponentChildren }) {
+function Fact({ name, more, children }: { name: string; more?: string | null; children: ComponentChildren }) {
   return (
     <div class="fact">
       <dt>{name}</dt>
-      <dd>{children}</dd>
+      <dd>
+        <span>{children}</span>
+        {more && <span class="fact-more">{more}</span>}
+      </dd>
     </div>
   );
 }
 
 function SaltingHeat({ moment }: { moment: Moment }) {
-  const to = toSalting(moment.firing, moment.now);
-  if (to === null) return <>{SAY.notYetKnown}</>;
-  if (to === 'reached') return <>{SAY.reached}</>;
-  const range =
-    to.highMs === null
-      ? SAY.toSaltingAtLeast(sayShort(to.lowMs))
-      : SAY.toSaltingRange(sayShort(to.lowMs), sayShort(to.highMs));
+  const to = moment.fresh.stale ? null : toSalting(moment.firing, moment.now);
+  if (to === null) return <Fact name={SAY.toSalting}>{SAY.notYetKnown}</Fact>;
+  if (to === 'reached') return <Fact name={SAY.toSalting}>{SAY.reached}</Fact>;
+  if (isLoose(to))
+    return (
+      <Fact name={SAY.toSalting}>{SAY.toSaltingAtLeast(sayAbout(to.lowMs).replace(/^about /, ''))}</Fact>
+    );
   return (
-    <>
-      {sayAbout(to.midMs)} <span class="fact-more">{range}</span>
-    </>
+    <Fact name={SAY.toSalting} more={to.highMs === null ? null : sayRange(to.lowMs, to.highMs)}>
+      {sayAbout(to.midMs)}
+    </Fact>
   );
+}
+
+/** The least and the greatest cone that any probe has reached: `5.9 to 6.4`; null before the first. */
+function coneWords({ firing }: Moment): string | null {
+  const cones = firing.probes
+    .flatMap(({ cone }) => (cone === null ? [] : [cone]))
+    .sort((a, b) => (parseCone(a) ?? 0) - (parseCone(b) ?? 0));
+  const [low, high] = [cones[0], cones.at(-1)];
+  if (low === undefined || high === undefined) return null;
+  return SAY.coneOf(low === high ? low : SAY.coneRange(low, high));
 }
 
 export function Facts({ moment, columns, unit, past }: Props) {
   const { firing, log, now } = moment;
   const lit = litAt({ log, stages: firing.stages });
+  const salted = saltSoFar(log, firing.plan, now).charges > 0;
+  const hot = ['climbing', 'hold'].includes(firing.stage);
+  const cools = firing.stage === 'cooling' || firing.stage === 'open';
+  const cones = coneWords(moment);
+  const firingTo = SAY.firingTo(firing.plan.firingCone);
+  return (
+    <dl class="facts">
+      <Fact name={SAY.stage} more={cones === null && !cools ? firingTo : null}>
+        {STAGE_WORDS[firing.stage]}
+      </Fact>
+      {lit !== null && <Fact name={SAY.sinceLit}>{sayIn(now - lit)}</Fact>}
+      {cones !== null && (
+        <Fact name={SAY.cones} more={cools ? null : firingTo}>
+          {cones}
+        </Fact>
+      )}
+      {hot && !salted && !past && <SaltingHeat moment={moment} />}
+      {(salted || (!cools && saltIsAtHand(moment, columns.kiln))) && (
+        <SaltFacts moment={moment} columns={columns} unit={unit} />
+      )}
+      {cools && <Fact name={SAY.unbrick}>{SAY.below(sayTemp(firing.plan.unbrickC, unit))}</Fact>}
+    </dl>
+  );
+}
+
+function SaltFacts({ moment, columns, unit }: Omit<Props, 'past'>) {
+  const { firing, log, now } = moment;
   const salt = saltSoFar(log, firing.plan, now);
   const peakC = salt.lotBeganAt === null ? null : peakBefore(salt.lotBeganAt, columns.at, columns.kiln);
   const kilnC = firing.kiln.smoothC;
-  const salted = salt.charges > 0;
-  const hot = ['climbing', 'hold', 'salting'].includes(firing.stage);
-  const coned = firing.probes.filter(({ cone }) => cone !== null);
+  const short = peakC !== null && kilnC !== null && kilnC < peakC - 0.5 ? peakC - kilnC : 0;
+  const toGo = salt.toGoKg > 0 ? SAY.saltToGo(sayWeight(salt.toGoKg, unit)) : null;
   return (
-    <dl class="facts">
-      <Fact name={SAY.stage}>{STAGE_WORDS[firing.stage]}</Fact>
-      <Fact name={SAY.sinceLit}>{lit === null ? SAY.notLitYet : sayIn(now - lit)}</Fact>
-      {coned.length > 0 && (
-        <Fact name={SAY.cones}>
-          {coned.map(({ name, cone }) => (
-            <span key={name} class="cone-of">
-              {name} <strong>{cone}</strong>
-            </span>
-          ))}
-        </Fact>
-      )}
-      <Fact name={SAY.firingCone}>{SAY.coneOf(firing.plan.firingCone)}</Fact>
-      {hot && !salted && !past && (
-        <Fact name={SAY.toSalting}>
-          <SaltingHeat moment={moment} />
-        </Fact>
-      )}
-      {(hot || salted) && (
-        <>
-          <Fact name={SAY.saltIn}>{sayWeight(salt.inKg, unit)}</Fact>
-          <Fact name={SAY.saltToGo}>{sayWeight(salt.toGoKg, unit)}</Fact>
-        </>
-      )}
+    <>
+      <Fact name={SAY.saltIn} more={toGo}>
+        {sayWeight(salt.inKg, unit)}
+      </Fact>
       {firing.stage === 'salting' && salt.paceKgPerH !== null && (
         <Fact name={SAY.saltPace}>{SAY.paceAnHour(sayWeight(salt.paceKgPerH, unit))}</Fact>
       )}
       {firing.stage === 'salting' && peakC !== null && (
         <Fact name={SAY.peakBefore}>
-          {kilnC !== null && kilnC < peakC - 0.5
-            ? SAY.notRegained(sayTemp(peakC, unit), sayDifference(peakC - kilnC, unit))
+          {short > 0
+            ? SAY.notRegained(sayTemp(peakC, unit), sayDifference(short, unit))
             : SAY.regained(sayTemp(peakC, unit))}
         </Fact>
       )}
-    </dl>
+    </>
   );
 }

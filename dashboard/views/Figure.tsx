@@ -1,8 +1,8 @@
 /** The kiln's temperature, to be read from three steps away, with its climb, its age and its colour. */
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { glowAt } from '../heat-colour.ts';
+import type { Moment } from '../moment.ts';
 import { sayClimb, sayDifference, saySpan, tempFigure, unitSign, wayOf } from '../say.ts';
-import type { Moment } from '../sentence.ts';
 import { SAY } from '../words.ts';
 import { Spyhole, WayArrow } from './icons.tsx';
 
@@ -17,17 +17,16 @@ interface Props {
   past: boolean;
 }
 
-function ageWords({ fresh }: Moment, rate: number): string {
+function ageWords({ fresh }: Moment, old: boolean, rate: number): string {
   if (fresh.ageMs === null) return SAY.noReading;
-  if (fresh.stale) return SAY.oldReading(saySpan(fresh.ageMs));
+  if (old) return SAY.oldReading(saySpan(fresh.ageMs));
   return rate > 4 || fresh.ageMs < 1000 ? SAY.readJustNow : SAY.readAgo(saySpan(fresh.ageMs));
 }
 
 export function Figure({ moment, unit, rate, past }: Props) {
-  const { smoothC, climbCPerH, climbSdCPerH } = moment.firing.kiln;
+  const { smoothC, climbCPerH } = moment.firing.kiln;
   const old = moment.fresh.stale || moment.fresh.quietForMs !== null;
-  const colour = smoothC === null ? null : glowAt(smoothC);
-  const way = climbCPerH === null ? null : wayOf(climbCPerH);
+  const way = climbCPerH === null ? null : wayOf(climbCPerH, moment.firing.stage);
   return (
     <section class={`figure ${old ? 'is-old' : ''}`} aria-labelledby="figure-title" data-testid="figure">
       <h2 id="figure-title" class="unseen">
@@ -39,27 +38,39 @@ export function Figure({ moment, unit, rate, past }: Props) {
         </span>
         <span class="figure-unit">{unitSign(unit)}</span>
       </p>
-      {way && climbCPerH !== null && (
-        <p class="figure-climb">
+      {way === null || climbCPerH === null ? (
+        <p class="figure-climb is-unknown">{SAY.noClimbYet}</p>
+      ) : (
+        <p class="figure-climb" data-testid="climb">
           <WayArrow way={way} />
-          <span class="nowrap">{WAY_WORDS[way]}</span>{' '}
-          <strong class="nowrap">{sayClimb(climbCPerH, unit)}</strong>
+          <span class="unseen">{WAY_WORDS[way]} </span>
+          <strong>{sayClimb(climbCPerH, unit)}</strong>
         </p>
       )}
       {!past && (
-        <p class={`figure-age ${moment.fresh.stale ? 'age-old' : ''}`} data-testid="age">
-          {ageWords(moment, rate)}
+        <p class={`figure-age ${old ? 'age-old' : ''}`} data-testid="age">
+          {ageWords(moment, old, rate)}
         </p>
       )}
-      {climbSdCPerH !== null && way && (
-        <p class="figure-doubt">{SAY.giveOrTake(sayDifference(climbSdCPerH, unit))}</p>
-      )}
+      {!old && <Beside moment={moment} unit={unit} />}
+    </section>
+  );
+}
+
+/** How sure the climb is, and what the spyhole should show: only of a reading that is not old. */
+function Beside({ moment, unit }: { moment: Moment; unit: TemperatureUnit }) {
+  const { smoothC, climbCPerH, climbSdCPerH } = moment.firing.kiln;
+  const colour = smoothC === null ? null : glowAt(smoothC);
+  const sure = climbCPerH !== null && climbSdCPerH !== null && moment.firing.stage !== 'before';
+  return (
+    <>
+      {sure && <p class="figure-doubt">{SAY.giveOrTake(sayDifference(climbSdCPerH, unit))}</p>}
       {smoothC !== null && (
         <p class="figure-glow">
           <Spyhole glow={colour?.step ?? 0} />
           <span>{colour ? SAY.glow(colour.words) : SAY.noGlow}</span>
         </p>
       )}
-    </section>
+    </>
   );
 }

@@ -3,8 +3,8 @@ import { useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { type ProbeNow, pulledProbes } from '../firing.ts';
 import { guessPlace, PLACES, placed } from '../ground.ts';
+import type { Moment } from '../moment.ts';
 import { saySpan, sayTemp } from '../say.ts';
-import type { Moment } from '../sentence.ts';
 import { SAY } from '../words.ts';
 
 interface Props {

@@ -1,8 +1,8 @@
 /** Two hands: the left hole's buttons at the left edge, the right hole's at the right, as the holes are at the kiln. */
 import type { TemperatureUnit } from '../../protocol/units.ts';
+import type { Moment } from '../moment.ts';
 import { type Hole, saltSoFar } from '../salt.ts';
 import { sayCharge } from '../say.ts';
-import type { Moment } from '../sentence.ts';
 import { SAY } from '../words.ts';
 import { PressButton } from './PressButton.tsx';
 
@@ -12,12 +12,14 @@ interface Props {
   moment: Moment;
   unit: TemperatureUnit;
   charges: number;
+  /** The salt's buttons are there only once salt may go in before long: a phone has little room. */
+  salts: boolean;
   say: Say;
 }
 
 const HOLE_WORDS: Record<Hole, string> = { left: SAY.leftHole, right: SAY.rightHole };
 
-export function Hands({ moment, unit, charges, say }: Props) {
+export function Hands({ moment, unit, charges, salts, say }: Props) {
   const g = Math.round(moment.firing.plan.chargeG * charges * 10) / 10;
   const charge = sayCharge(g, unit);
   const { next } = saltSoFar(moment.log, moment.firing.plan, moment.now);
@@ -34,19 +36,21 @@ export function Hands({ moment, unit, charges, say }: Props) {
             <span class="press-word">{SAY.stoke}</span>
             <span class="press-small">{HOLE_WORDS[hole]}</span>
           </PressButton>
-          <PressButton
-            class="hand-press"
-            label={SAY.saltLabel(HOLE_WORDS[hole], charge)}
-            onPress={() => say({ log: 'salt', hole, g })}
-          >
-            <span class="press-word">
-              {SAY.salt}
-              {nextSalt === hole && <span class="next-mark">{SAY.next}</span>}
-            </span>
-            <span class="press-small">
-              {HOLE_WORDS[hole]}, {charge}
-            </span>
-          </PressButton>
+          {salts && (
+            <PressButton
+              class="hand-press is-salt"
+              label={SAY.saltLabel(HOLE_WORDS[hole], charge)}
+              onPress={() => say({ log: 'salt', hole, g })}
+            >
+              <span class="press-word">
+                {SAY.salt}
+                {nextSalt === hole && <span class="next-mark">{SAY.next}</span>}
+              </span>
+              <span class="press-small">
+                {HOLE_WORDS[hole]}, {charge}
+              </span>
+            </PressButton>
+          )}
         </div>
       ))}
     </section>

@@ -2,8 +2,9 @@
 import { fetchStretch } from '../fetch-past.ts';
 import { lastOf, litAt } from '../firing.ts';
 import { freshnessOf } from '../freshness.ts';
-import { withWaiting } from '../outbox.ts';
+import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
+import { saltIsAtHand } from '../salt.ts';
 import { sentenceOf, sentenceWithoutFiring } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
@@ -13,7 +14,6 @@ import { Hands } from './Hands.tsx';
 import { PressButton } from './PressButton.tsx';
 import { SayFirst } from './SayFirst.tsx';
 import { Screen } from './Screen.tsx';
-import { SoundBar } from './SoundBar.tsx';
 import { TakeBack } from './TakeBack.tsx';
 
 interface Props {
@@ -33,21 +33,22 @@ function bannerOf(state: PageState): string | null {
 }
 
 export function Live({ page, state, settings, change }: Props) {
-  const { store, sounder } = page;
+  const { store } = page;
   const fresh = freshnessOf(state);
-  const { firing } = state;
+  const moment = liveMoment(state);
   const oldPage = state.standing === 'old-page';
-  if (!firing || fresh.now === null)
+  if (moment === null)
     return (
       <SayFirst
         sentence={sentenceWithoutFiring(state.standing, fresh.quietForMs)}
         banner={null}
         oldPage={oldPage}
+        unit={settings.unit}
         urgentKey={state.standing}
       />
     );
-  const log = withWaiting(firing.log, state.outbox, firing.summary.id);
-  const moment = { firing, log, now: fresh.now, fresh, links: state.links };
+  const { firing, log } = moment;
+  const columns = store.columns();
   const lit = litAt({ log, stages: firing.stages }) !== null;
   // A kiln that was closed on purpose is neither stoked nor salted: the room is the curve's.
   const closed = firing.stage === 'open' || (firing.stage === 'cooling' && lastOf(log, 'clam-up') !== null);
@@ -56,7 +57,7 @@ export function Live({ page, state, settings, change }: Props) {
       <Screen
         moment={moment}
         sentence={sentenceOf(moment, settings.unit, state.standing)}
-        columns={store.columns()}
+        columns={columns}
         settings={settings}
         banner={bannerOf(state)}
         oldPage={oldPage}
@@ -77,10 +78,15 @@ export function Live({ page, state, settings, change }: Props) {
             </PressButton>
           )
         }
-        afterFigure={<SoundBar sounder={sounder} onArm={() => void page.letItSound()} />}
         hands={
           closed ? undefined : (
-            <Hands moment={moment} unit={settings.unit} charges={settings.charges} say={page.say} />
+            <Hands
+              moment={moment}
+              unit={settings.unit}
+              charges={settings.charges}
+              salts={saltIsAtHand(moment, columns.kiln)}
+              say={page.say}
+            />
           )
         }
         doing={<AtTheKiln moment={moment} settings={settings} change={change} say={page.say} />}

@@ -3,8 +3,8 @@ import { useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { litAt } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
-import { sayIn, sayWhen } from '../say.ts';
-import type { Moment } from '../sentence.ts';
+import type { Moment } from '../moment.ts';
+import { inOneUnit, sayIn, sayWhen } from '../say.ts';
 import { PRIORITY_WORDS, SAY } from '../words.ts';
 
 export interface LogLine {
@@ -39,7 +39,7 @@ export function logLines(moment: Moment, unit: TemperatureUnit): LogLine[] {
       return {
         key: alert.id,
         at: alert.raisedAt,
-        words: alert.text,
+        words: inOneUnit(alert.text, unit),
         more: [PRIORITY_WORDS[alert.priority]],
         undone: false,
       };

@@ -11,11 +11,14 @@ interface Props {
   class?: string;
   label?: string;
   pressed?: boolean;
+  /** Presses within so long after it has appeared go unheard. */
+  deafForMs?: number;
 }
 
-export function PressButton({ onPress, children, class: extra = '', label, pressed }: Props) {
+export function PressButton({ onPress, children, class: extra = '', label, pressed, deafForMs = 0 }: Props) {
   const [just, setJust] = useState(0);
   const lastMs = useRef(Number.NEGATIVE_INFINITY);
+  const appearedMs = useRef(performance.now());
   useEffect(() => {
     if (just === 0) return;
     const timer = setTimeout(() => setJust(0), SHOWN_FOR_MS);
@@ -23,7 +26,7 @@ export function PressButton({ onPress, children, class: extra = '', label, press
   }, [just]);
   const press = () => {
     const nowMs = performance.now();
-    if (nowMs - lastMs.current < BOUNCE_MS) return;
+    if (nowMs - lastMs.current < BOUNCE_MS || nowMs - appearedMs.current < deafForMs) return;
     lastMs.current = nowMs;
     setJust(nowMs);
     onPress();

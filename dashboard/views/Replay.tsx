@@ -85,7 +85,7 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
       past={true}
       staleAfterMs={Number.POSITIVE_INFINITY}
       change={change}
-      beforeFigure={
+      first={
         <Transport
           latest={logLines(moment, settings.unit)[0] ?? null}
           player={player}

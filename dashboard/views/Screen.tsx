@@ -1,9 +1,10 @@
 /** One firing at one moment: the same parts whether it burns now or is watched again. */
 import type { ComponentChildren } from 'preact';
 import type { Columns } from '../curve/columns.ts';
-import { answeredAlerts, standingAlerts } from '../firing.ts';
-import type { Moment, Sentence } from '../sentence.ts';
-import { toSalting } from '../sentence.ts';
+import { standingAlerts } from '../firing.ts';
+import { toSalting } from '../how-it-goes.ts';
+import type { Moment } from '../moment.ts';
+import type { Sentence } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { Alerts } from './Alerts.tsx';
 import { CareNow, Cautions } from './Cautions.tsx';
@@ -13,6 +14,7 @@ import { Figure } from './Figure.tsx';
 import { Ground } from './Ground.tsx';
 import { LogBook } from './LogBook.tsx';
 import { SayFirst } from './SayFirst.tsx';
+import { useSteadyScroll } from './steady-scroll.ts';
 
 interface Props {
   moment: Moment;
@@ -27,9 +29,9 @@ interface Props {
   change(part: Partial<Settings>): void;
   onHeard?(alert: string): void;
   onCloser?(from: number, to: number): void;
-  /** Before the figure, and after it. */
+  /** Above the sentence, whose length changes: what one plays a firing with must not move under the hand. */
+  first?: ComponentChildren;
   beforeFigure?: ComponentChildren;
-  afterFigure?: ComponentChildren;
   /** The hands, at both edges of a wide screen. */
   hands?: ComponentChildren;
   /** What else one may do, below the curve. */
@@ -48,29 +50,31 @@ function saltingIsNear(moment: Moment): boolean {
 export function Screen(props: Props) {
   const { moment, columns, settings } = props;
   const { unit } = settings;
-  const urgentKey = standingAlerts(moment.firing)
-    .filter(({ priority }) => priority !== 'note')
+  const under = useSteadyScroll();
+  const urgentKey = standingAlerts(moment.firing, moment.log)
+    .filter(({ priority, acknowledged }) => priority !== 'note' && acknowledged === null)
     .map(({ id }) => id)
     .join(' ');
   const heard = props.onHeard ? { onHeard: props.onHeard } : {};
   return (
     <div class={`screen ${props.hands ? 'has-hands' : ''}`}>
-      <SayFirst
-        sentence={props.sentence}
-        banner={props.banner}
-        oldPage={props.oldPage}
-        urgentKey={`${urgentKey} ${props.sentence.tone}`}
-        answered={answeredAlerts(moment.log).has(props.sentence.alert?.id)}
-        {...heard}
-      />
+      <div class="top">
+        {props.first}
+        <SayFirst
+          sentence={props.sentence}
+          banner={props.banner}
+          oldPage={props.oldPage}
+          unit={unit}
+          urgentKey={`${urgentKey} ${props.sentence.tone}`}
+          {...heard}
+        />
+        {props.beforeFigure}
+      </div>
+      <Figure moment={moment} unit={unit} rate={props.rate} past={props.past} />
       {props.hands}
       <div class="middle">
-        {props.beforeFigure}
-        <Figure moment={moment} unit={unit} rate={props.rate} past={props.past} />
-        <Alerts moment={moment} toldAbove={props.sentence.alert?.id ?? null} {...heard} />
+        <Alerts moment={moment} unit={unit} toldAbove={props.sentence.alert?.id ?? null} {...heard} />
         {!props.past && <CareNow stage={moment.firing.stage} saltingNear={saltingIsNear(moment)} />}
-        {props.afterFigure}
-        <Facts moment={moment} columns={columns} unit={unit} past={props.past} />
         <Curve
           moment={moment}
           columns={columns}
@@ -78,7 +82,8 @@ export function Screen(props: Props) {
           {...(props.onCloser ? { onCloser: props.onCloser } : {})}
         />
       </div>
-      <div class="under">
+      <Facts moment={moment} columns={columns} unit={unit} past={props.past} />
+      <div class="under" ref={under}>
         {props.doing}
         <Ground
           moment={moment}
@@ -88,7 +93,7 @@ export function Screen(props: Props) {
           onPlace={(probe, place) => props.change({ places: { ...settings.places, [probe]: place } })}
         />
         <LogBook moment={moment} unit={unit} />
-        <Cautions />
+        <Cautions stage={moment.firing.stage} />
       </div>
     </div>
   );

@@ -90,7 +90,7 @@ export function ThisPage({ settings, change, state, sounder, onSound }: Props) {
       <p class="quiet">{STANDING_WORDS[state.standing]}</p>
       {state.links.map(({ link, state: standing, text, badLines }) => (
         <p key={link} class="quiet">
-          {link}: {LINK_WORDS[standing]}. {text} {badLines > 0 && `${SAY.badLines(badLines)}.`}
+          {link}: {text || `${LINK_WORDS[standing]}.`} {badLines > 0 && `${SAY.badLines(badLines)}.`}
         </p>
       ))}
       {state.garbled > 0 && <p class="quiet">{SAY.garbled(state.garbled)}</p>}

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { spreadLabels, tempMarks, timeMarks, timeWords } from '../../dashboard/curve/axis.ts';
+import { heatWords, spreadLabels, tempMarks, timeMarks, timeWords } from '../../dashboard/curve/axis.ts';
 import {
   type Cell,
   columnsFrom,
@@ -11,7 +11,9 @@ import {
   pushReading,
   valueColumns,
 } from '../../dashboard/curve/columns.ts';
+import { crowds } from '../../dashboard/curve/crowds.ts';
 import { thinOldRows } from '../../dashboard/curve/thin.ts';
+import { cFromF } from '../../protocol/units.ts';
 import { readingAt } from './pages.ts';
 import { curveUntil, LIT_AT } from './story.ts';
 
@@ -250,4 +252,33 @@ describe('the names at the ends of the lines', () => {
   it('stand where they want where there is room', () => {
     expect(spreadLabels([300, 100], 20, 0, 400)).toEqual([300, 100]);
   });
+});
+
+describe('marks that would lie on each other', () => {
+  it('are one crowd within their width of its first, none is lost, and order does not matter', () => {
+    const at = (times: number[]) =>
+      crowds(
+        times.map((time) => ({ at: time })),
+        (time) => time / 1000,
+        13,
+      );
+    const sizes = (times: number[]) => at(times).map((crowd) => crowd.length);
+    expect(sizes([])).toEqual([]);
+    expect(sizes([0, 12_999, 13_000, 40_000])).toEqual([2, 1, 1]);
+    expect(sizes([40_000, 13_000, 0, 12_999])).toEqual([2, 1, 1]);
+    fc.assert(
+      fc.property(fc.array(fc.nat(600_000)), (times) => {
+        const found = at(times);
+        expect(found.flat()).toHaveLength(times.length);
+        const firsts = found.map(([first]) => (first?.at ?? 0) / 1000);
+        for (let i = 1; i < firsts.length; i += 1)
+          expect((firsts[i] ?? 0) - (firsts[i - 1] ?? 0)).toBeGreaterThanOrEqual(13);
+      }),
+    );
+  });
+});
+
+it('the heat axis says its unit', () => {
+  expect(heatWords([cFromF(0), cFromF(1000), cFromF(2000)], 'F')).toEqual(['0°', '1000°', '2000°F']);
+  expect(heatWords([0, 500], 'C')).toEqual(['0°', '500°C']);
 });

@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
+import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { buildPage } from '../../dashboard/build.mjs';
 import { hasChromium, openBrowser } from '../support/browser.ts';
@@ -47,9 +47,14 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     return fake;
   }
 
-  async function visit(fake: FakeCollector, size = { width: 390, height: 844 }): Promise<Page> {
+  async function visit(
+    fake: FakeCollector,
+    size = { width: 390, height: 844 },
+    prepare: (context: BrowserContext) => Promise<void> = async () => undefined,
+  ): Promise<Page> {
     const context = await browser.newContext({ viewport: size, locale: 'en-US', hasTouch: true });
     open.contexts.push(context);
+    await prepare(context);
     // Counts the tones that are started, whether or not this machine has a loudspeaker.
     await context.addInitScript(() => {
       const start = OscillatorNode.prototype.start;
@@ -83,6 +88,15 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     fake.heard.flatMap((message) =>
       message.type === 'log' && message.entry.log === log ? [message.entry] : [],
     );
+  /** Answers the call at the top, as soon as its button listens. */
+  const answer = (fake: FakeCollector, page: Page) =>
+    expect
+      .poll(async () => {
+        const heard = page.getByRole('button', { name: /^Heard/ });
+        if (await heard.count()) await heard.tap();
+        return entries(fake, 'ack').length;
+      }, PATIENCE)
+      .toBe(1);
   const tones = (page: Page) => page.evaluate(() => Number(Reflect.get(window, 'tones')));
 
   it('shows a live reading as it comes, and how old it is', async () => {
@@ -119,7 +133,7 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     const page = await visit(fake);
     fake.tell(readingAt(Math.round(fake.now()), 0));
     fake.mute = true;
-    await says(page, /No word from the collector for \d+\u00a0seconds/);
+    await says(page, /No word from the kiln's computer for \d+\u00a0seconds/);
     fake.mute = false;
     await says(page, 'Climbing');
   });
@@ -200,7 +214,7 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     await expect.poll(() => fake.pages(), PATIENCE).toBe(0);
     const pressedAt = fake.now();
     await page.getByRole('button', { name: 'Stoke, right hole' }).tap();
-    await page.getByText('One entry waits here until the collector is heard.').waitFor(PATIENCE);
+    await page.getByText("One entry waits here until the kiln's computer is heard.").waitFor(PATIENCE);
     expect(entries(fake, 'stoke')).toEqual([]);
     fake.open = true;
     await page.reload();
@@ -248,14 +262,11 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     await says(page, 'Standing still for 20 minutes.');
     await says(page, 'Look soon');
     expect(await tones(page)).toBe(0);
-    await page.getByText('Sound is off here.').waitFor(PATIENCE);
-    await page.getByRole('button', { name: 'Let it sound' }).first().tap();
+    await page.getByRole('button', { name: 'Let it sound sound is off' }).tap();
     await expect.poll(() => tones(page), PATIENCE).toBe(2);
-    await page.getByText('Sound is off here.').waitFor({ ...PATIENCE, state: 'detached' });
-    await page.getByRole('button', { name: /^Heard/ }).tap();
-    await expect
-      .poll(() => entries(fake, 'ack'), PATIENCE)
-      .toEqual([expect.objectContaining({ alert: alert.id })]);
+    await page.getByText('sound is off').waitFor({ ...PATIENCE, state: 'detached' });
+    await answer(fake, page);
+    expect(entries(fake, 'ack')).toEqual([expect.objectContaining({ alert: alert.id })]);
     fake.tell({ type: 'alert', at: Math.round(fake.now()), state: 'cleared', alert });
     await expect.poll(() => page.getByTestId('sentence').textContent(), PATIENCE).not.toContain('Look soon');
   });
@@ -316,8 +327,23 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
       await page.evaluate((size) => {
         document.documentElement.style.fontSize = size;
       }, letters);
+      fake.tell(
+        readingAt(Math.round(fake.now()), 0, {
+          kiln: { smoothC: 1229, climbCPerH: -165, climbSdCPerH: 4 },
+          stage: 'salting',
+        }),
+      );
       fake.tell({ type: 'alert', at: Math.round(fake.now()), state: 'raised', alert });
       await says(page, 'Front is hotter');
+      await page.getByTestId('climb').filter({ hasText: '−297' }).waitFor(PATIENCE);
+      const cut = await page.evaluate((edge) => {
+        const range = document.createRange();
+        return [...document.querySelectorAll('.figure p, .sentence p, .facts dd')].flatMap((words) => {
+          range.selectNodeContents(words);
+          return range.getBoundingClientRect().right > edge ? [words.textContent] : [];
+        });
+      }, width);
+      expect(cut).toEqual([]);
       await page.getByRole('button', { name: 'Arrange' }).tap();
       const small = await page.evaluate(() =>
         [...document.querySelectorAll('button, a, input, select, textarea')]
@@ -352,9 +378,9 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
       expect(outlined, `${name} shows that it is reached`).toBe(true);
     }
     const inOrder = [
+      'Let it soundsound is off',
       'Now',
       'Stoke, left hole',
-      'Let it sound',
       'Show the whole firing',
       'Damper shut',
       '°F and pounds',
@@ -376,5 +402,145 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
       }, PATIENCE)
       .not.toBe(before);
     expect(await drawn.getAttribute('aria-valuetext')).toMatch(/kiln \d+\u00a0°F, front \d+/);
+  });
+
+  const topOf = async (target: Locator) => (await target.boundingBox())?.y ?? Number.NaN;
+  const uneven = (fake: FakeCollector) =>
+    alertOf(
+      'uneven',
+      'look-soon',
+      Math.round(fake.now()),
+      'For half an hour front has been much hotter than back. Move the damper a little, then wait two or three stokes.',
+    );
+  const raise = async (fake: FakeCollector, page: Page) => {
+    fake.tell({ type: 'alert', at: Math.round(fake.now()), state: 'raised', alert: uneven(fake) });
+    await says(page, 'much hotter than back');
+  };
+
+  it.each([
+    ['that holds a scrolled page in its place', true],
+    ['that does not (Safari)', false],
+  ])('in a browser %s no button moves under the thumb when an alert comes', async (_, holds) => {
+    const fake = await collector(13);
+    const page = await visit(fake, { width: 390, height: 844 }, async (context) => {
+      if (holds) return;
+      await context.addInitScript(() => {
+        const supports = CSS.supports.bind(CSS);
+        CSS.supports = (...about: [string, string?]) =>
+          about[0] === 'overflow-anchor' ? false : supports(about[0], about[1] ?? '');
+        addEventListener('DOMContentLoaded', () => {
+          document.documentElement.style.setProperty('overflow-anchor', 'none');
+        });
+      });
+    });
+    fake.tell(readingAt(Math.round(fake.now()), 0));
+    await page.getByTestId('climb').waitFor(PATIENCE);
+    const damper = page.getByRole('button', { name: 'Damper half' });
+    const stoke = page.getByRole('button', { name: 'Stoke, left hole' });
+    await damper.evaluate((button) => button.scrollIntoView({ block: 'center' }));
+    // The newest reading is drawn before anything is measured.
+    await page.evaluate(
+      () => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn))),
+    );
+    const before = [await topOf(damper), await topOf(stoke)];
+    await raise(fake, page);
+    await expect
+      .poll(async () => Math.abs((await topOf(damper)) - (before[0] ?? 0)), PATIENCE)
+      .toBeLessThan(1.5);
+    expect(await topOf(stoke)).toBe(before[1]);
+  });
+
+  it('on a wide screen a longer sentence moves nothing, and the whole curve lies on the first screen', async () => {
+    const fake = await collector(13);
+    const page = await visit(fake, { width: 1280, height: 800 });
+    fake.tell(readingAt(Math.round(fake.now()), 0));
+    await page.getByTestId('climb').waitFor(PATIENCE);
+    const parts = [
+      curve(page),
+      page.getByRole('button', { name: 'Stoke, right hole' }),
+      page.getByTestId('figure'),
+    ];
+    const before = await Promise.all(parts.map(topOf));
+    await raise(fake, page);
+    expect(await Promise.all(parts.map(topOf))).toEqual(before);
+    const box = await curve(page).boundingBox();
+    expect((box?.y ?? 0) + (box?.height ?? 0)).toBeLessThanOrEqual(800);
+  });
+
+  it.each([
+    [390, 844],
+    [390, 664],
+    [320, 568],
+  ])(
+    'on %i × %i sentence, figure, climb, age and hands stand on the first screen, an alert as well',
+    async (width, height) => {
+      const fake = await collector(11);
+      const page = await visit(fake, { width, height });
+      fake.tell(readingAt(Math.round(fake.now()), 0));
+      await raise(fake, page);
+      const hands = await topOf(page.locator('.hands'));
+      expect(hands).toBeLessThan(height - 48);
+      for (const part of ['sentence', 'kiln-temp', 'climb', 'age']) {
+        const box = await page.getByTestId(part).boundingBox();
+        expect((box?.y ?? 0) + (box?.height ?? 0), `${part} above the hands`).toBeLessThanOrEqual(hands);
+      }
+      // One swipe of three quarters of the screen brings the curve up.
+      expect(await topOf(curve(page))).toBeLessThan(1.75 * height);
+    },
+  );
+
+  it('brings the salt in above the stoke, which stays where it was', async () => {
+    const fake = await collector(11);
+    const page = await visit(fake);
+    const stoke = page.getByRole('button', { name: 'Stoke, left hole' });
+    const salt = page.getByRole('button', { name: /^Salt, left hole/ });
+    fake.tell(
+      readingAt(Math.round(fake.now()), 0, { kiln: { smoothC: 930, climbCPerH: 60, climbSdCPerH: 4 } }),
+    );
+    await page.getByTestId('climb').waitFor(PATIENCE);
+    expect(await salt.count()).toBe(0);
+    const before = await topOf(stoke);
+    fake.tell(
+      readingAt(Math.round(fake.now()) + 1000, 0, {
+        kiln: { smoothC: 1010, climbCPerH: 60, climbSdCPerH: 4 },
+      }),
+    );
+    await salt.waitFor(PATIENCE);
+    expect(await topOf(stoke)).toBe(before);
+    expect(await topOf(salt)).toBeLessThan(before);
+  });
+
+  it('does not take a thumb that was on its way for the answer to a call that has just come', async () => {
+    const fake = await collector(13);
+    const page = await visit(fake);
+    const pressed = page.evaluate(
+      () =>
+        new Promise<void>((done) => {
+          const watcher = new MutationObserver(() => {
+            const heard = document.querySelector<HTMLElement>('.sentence .press');
+            if (!heard) return;
+            watcher.disconnect();
+            heard.click();
+            done();
+          });
+          watcher.observe(document.body, { childList: true, subtree: true });
+        }),
+    );
+    await raise(fake, page);
+    await pressed;
+    expect(entries(fake, 'ack')).toEqual([]);
+    await answer(fake, page);
+    expect(entries(fake, 'ack')).toHaveLength(1);
+    await page.getByTestId('sentence').filter({ hasText: 'heard at' }).waitFor(PATIENCE);
+  });
+
+  it('tells whoever looks at a past firing what the kiln wants now', async () => {
+    const fake = await collector(13);
+    const page = await visit(fake);
+    await page.getByRole('link', { name: 'Past firings' }).tap();
+    const strip = page.getByRole('link', { name: /^At the kiln now: For half an hour front/ });
+    fake.tell({ type: 'alert', at: Math.round(fake.now()), state: 'raised', alert: uneven(fake) });
+    await strip.tap(PATIENCE);
+    await says(page, 'much hotter than back');
   });
 });

@@ -30,7 +30,7 @@ describe('a past firing at a moment', () => {
 
   it('has an alert stand from when it was raised to when it cleared', () => {
     const standing = (hours: number) =>
-      standingAlerts(firingAt(record, LIT_AT + hours * HOUR)).map(({ name }) => name);
+      standingAlerts(firingAt(record, LIT_AT + hours * HOUR), []).map(({ name }) => name);
     expect([12.3, 12.5, 12.9].map(standing)).toEqual([[], ['stall'], []]);
   });
 

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Entry } from '../../dashboard/firing.ts';
-import { peakBefore, saltSoFar } from '../../dashboard/salt.ts';
-import { recordAt } from './story.ts';
+import type { Entry, Firing } from '../../dashboard/firing.ts';
+import { firingAt } from '../../dashboard/replay.ts';
+import { peakBefore, saltIsAtHand, saltSoFar } from '../../dashboard/salt.ts';
+import { LIT_AT, recordAt } from './story.ts';
 
 const MINUTE = 60_000;
 const { plan } = recordAt(0.5, 60 * MINUTE);
@@ -89,5 +90,33 @@ describe('the peak before a lot', () => {
         [1250, 1240, 1220, 1230, 1300].map((c, i) => (i === 0 ? null : c)),
       ),
     ).toBe(peak);
+  });
+});
+
+describe('the salt is at hand', () => {
+  const firing = (part: Partial<Firing> = {}) => ({
+    ...firingAt(recordAt(9), LIT_AT + 9 * 60 * MINUTE),
+    ...part,
+  });
+  const atHand = (highestC: number, part: Partial<Firing> = {}, log: Entry[] = []) =>
+    saltIsAtHand({ firing: firing(part), log }, [20, highestC, null, highestC - 300]);
+  const coneOnly = { ...plan, saltingStartC: null, saltingStartCone: '9' };
+  const pull = (probe: string): Entry => ({ ...charge(0, 'left'), log: 'pulled', json: { probe } });
+
+  it('from 200 °C below the start on, and then to stay, though the kiln falls back', () => {
+    expect(atHand(1004)).toBe(false);
+    expect(atHand(1005)).toBe(true);
+  });
+
+  it.each<[string, boolean, Partial<Firing>, Entry[]]>([
+    ['while candling it is not', false, { stage: 'candling', plan: coneOnly }, []],
+    ['where the plan goes by a cone', true, { plan: coneOnly }, []],
+    ['once salt went in', true, {}, [charge(0, 'left')]],
+    ['not for salt that was taken back', false, {}, [charge(0, 'left', 73, true)]],
+    ['with every couple pulled', true, {}, ['front', 'back', 'top'].map(pull)],
+    ['not with one of three pulled', false, {}, [pull('front')]],
+    ['in the soak', true, { stage: 'soak' }, []],
+  ])('%s', (_, expected, part, log) => {
+    expect(atHand(700, part, log)).toBe(expected);
   });
 });

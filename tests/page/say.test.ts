@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import {
+  inOneUnit,
   sayAbout,
   sayCharge,
   sayClimb,
   sayClock,
   sayDifference,
   sayIn,
+  sayRange,
   sayShort,
   saySpan,
   sayTemp,
@@ -42,6 +44,18 @@ describe('temperatures', () => {
     expect(plain(sayClimb(climb, unit))).toBe(words);
   });
 
+  it('says words that hold both units in the one that the reader has chosen', () => {
+    const said =
+      'Draw ring 1 is due: 12.9 of 50 lb (5.8 of 22.7 kg) is in. Up 62 °F (34 °C) an hour, at -4 °F (-20 °C).';
+    expect(plain(inOneUnit(said, 'F'))).toBe(
+      'Draw ring 1 is due: 12.9 of 50 lb is in. Up 62 °F an hour, at −4 °F.',
+    );
+    expect(plain(inOneUnit(said, 'C'))).toBe(
+      'Draw ring 1 is due: 5.8 of 22.7 kg is in. Up 34 °C an hour, at −20 °C.',
+    );
+    expect(inOneUnit('Look at the wires (both).', 'F')).toBe('Look at the wires (both).');
+  });
+
   it('says a difference without the 32 degrees that a temperature has', () => {
     expect(plain(sayDifference(5, 'F'))).toBe('9 °F');
     expect(plain(sayDifference(-5, 'C'))).toBe('5 °C');
@@ -54,6 +68,11 @@ describe('temperatures', () => {
     [-3, 'down'],
   ] as const)('%f °C an hour goes %s', (climb, way) => {
     expect(wayOf(climb)).toBe(way);
+  });
+
+  it('a closed kiln that cools by 4 °F an hour does not stand still', () => {
+    expect(wayOf(-2.2, 'climbing')).toBe('still');
+    expect(wayOf(-2.2, 'cooling')).toBe('down');
   });
 });
 
@@ -107,6 +126,18 @@ describe('spans', () => {
   it('says short spans in few letters', () => {
     expect(plain(sayShort(90 * MINUTE))).toBe('1 h 30');
     expect(plain(sayShort(59_000))).toBe('59 s');
+  });
+});
+
+describe('stretches', () => {
+  it.each([
+    [8 * MINUTE, 41 * MINUTE, '10 to 40 minutes'],
+    [0, 41 * MINUTE, 'up to 40 minutes'],
+    [20 * MINUTE, 21 * MINUTE, 'about 20 minutes'],
+    [7.3 * HOUR, 23.2 * HOUR, '7 to 23 hours'],
+    [30 * HOUR, 80 * HOUR, '1 to 3 days'],
+  ])('from %i to %i ms is said %s', (low, high, words) => {
+    expect(sayRange(low, high)).toBe(words);
   });
 });
 

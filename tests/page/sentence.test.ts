@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { Firing } from '../../dashboard/firing.ts';
-import { type Moment, sentenceOf, sentenceWithoutFiring } from '../../dashboard/sentence.ts';
+import { type Firing, standingAlerts } from '../../dashboard/firing.ts';
+import type { Moment } from '../../dashboard/moment.ts';
+import { sentenceOf, sentenceWithoutFiring } from '../../dashboard/sentence.ts';
 import type { ActiveAlert } from '../../protocol/live-messages.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomed } from './pages.ts';
@@ -66,9 +67,41 @@ describe('the sentence when all is well', () => {
     ['candling', 27, 'Candling, climbing 49 °F an hour.'],
     ['climbing', 1, 'Standing still.'],
     ['climbing', -20, 'Falling 36 °F an hour.'],
-    ['cooling', -40, 'Cooling 72 °F an hour.'],
+    ['cooling', -40, 'Cooling 72 °F an hour. Keep it shut until every probe is below 400 °F.'],
+    // A closed kiln takes about five days to cool (common practice, no source): in the end some 4 °F an hour.
+    ['cooling', -2.2, 'Cooling 4 °F an hour. Keep it shut until every probe is below 400 °F.'],
   ])('in %s with %i °C an hour: %s', (stage, climb, words) => {
     expect(say({ firing: { stage, kiln: kiln(climb) } }).words).toBe(words);
+  });
+
+  it('says nothing of a salting heat that nobody can foretell', () => {
+    const ahead = (mid: number, high: number | null) => ({
+      type: 'forecast' as const,
+      n: 1,
+      at: NOW,
+      toSaltingMs: { low: mid / 2, mid, high },
+    });
+    expect(say({ firing: { kiln: kiln(28), forecast: ahead(40 * HOUR, null) } }).words).toBe(
+      'Climbing 50 °F an hour.',
+    );
+    expect(say({ firing: { kiln: kiln(28), forecast: ahead(11 * HOUR, 20 * HOUR) } }).words).toContain(
+      'Salting heat in about 11 hours.',
+    );
+  });
+
+  it('once the kiln may be unbricked says that first', () => {
+    const ready = alertOf(
+      'ready-to-unbrick',
+      'note',
+      NOW,
+      'Cool enough to unbrick: the hottest probe shows 399 °F (204 °C). Open slowly.',
+    );
+    const firing = {
+      stage: 'cooling' as const,
+      kiln: kiln(-2, 203),
+      alerts: [{ alert: ready, clearedAt: null }],
+    };
+    expect(say({ firing })).toEqual({ words: 'Cool enough to unbrick. Open slowly.', tone: 'calm' });
   });
 
   it('counts the salt while salting', () => {
@@ -98,8 +131,10 @@ describe('the sentence when something is wrong', () => {
   const note = alertOf('stoke-due', 'note', NOW, 'The heat has peaked: stoke the right hole.');
 
   it('is the most urgent alert, first what is so and then why', () => {
-    const { lines, tone, alert } = sentenceOf(moment({ alerts: [note, stall] }), 'F', 'open');
-    expect(lines[0]).toBe('Standing still for 20 minutes.');
+    const standing = { ...moment({ alerts: [note, stall] }) };
+    standing.firing = { ...standing.firing, kiln: kiln(1) };
+    const { lines, tone, alert } = sentenceOf(standing, 'F', 'open');
+    expect(lines[0]).toBe('The kiln stands still.');
     expect(lines[1]).toMatch(/^Embers may be choking/);
     expect(tone).toBe('look-soon');
     expect(alert?.id).toBe(stall.id);
@@ -108,8 +143,36 @@ describe('the sentence when something is wrong', () => {
 
   it('puts what nobody has heard before what was heard', () => {
     const later = { ...alertOf('uneven', 'look-soon', NOW - HOUR, 'Front hotter than back.') };
-    const heardStall = { ...stall, acknowledged: { at: NOW, who: null } };
-    expect(sentenceOf(moment({ alerts: [heardStall, later] }), 'F', 'open').alert?.id).toBe(later.id);
+    const heardFall = { ...falling, acknowledged: { at: NOW, who: null } };
+    expect(sentenceOf(moment({ alerts: [heardFall, later] }), 'F', 'open').alert?.id).toBe(later.id);
+  });
+
+  it('goes on saying what was heard, without calling; also while the answer is on its way', () => {
+    const later = alertOf('uneven', 'look-soon', NOW - HOUR, 'Front hotter than back.');
+    const log = [entry('ack', { alert: later.id })];
+    expect(say({ alerts: [later] }).tone).toBe('look-soon');
+    expect(say({ alerts: [later], log })).toEqual({ words: 'Front hotter than back.', tone: 'heard' });
+  });
+
+  it('does not call a salting window out any more once somebody salts', () => {
+    const open = alertOf(
+      'salting-window',
+      'come-now',
+      NOW,
+      'Hot enough for salt: 2204 °F (1207 °C). Small charges.',
+    );
+    const log = [entry('salt', { hole: 'left', g: 4535.9237 })];
+    const alerts = [{ alert: open, clearedAt: null }];
+    expect(say({ firing: { stage: 'climbing', kiln: kiln(20, 1207), alerts } })).toEqual({
+      words: 'Hot enough for salt. Small charges.',
+      tone: 'come-now',
+    });
+    expect(say({ firing: { stage: 'salting', kiln: kiln(20, 1207), alerts }, log }).tone).toBe('calm');
+  });
+
+  it('says of a kiln that falls only that, though it stalls as well', () => {
+    const names = standingAlerts(moment({ alerts: [stall, falling] }).firing, []).map(({ name }) => name);
+    expect(names).toEqual(['falling']);
   });
 
   it('adds a note after the climb, calmly', () => {
@@ -135,8 +198,7 @@ describe('the sentence when something is wrong', () => {
 
   it('says that the collector is not heard before anything else', () => {
     expect(say({ fresh: { quietForMs: 12_000, stale: true, ageMs: 99_000 }, alerts: [falling] })).toEqual({
-      words:
-        'No word from the collector for 12 seconds. The figures below are old: go by the read-out at the kiln.',
+      words: "No word from the kiln's computer for 12 seconds. The figures here are old: go by your cones.",
       tone: 'lost',
     });
   });
@@ -144,6 +206,6 @@ describe('the sentence when something is wrong', () => {
   it('says of an old page to load it again', () => {
     expect(sentenceOf(moment(), 'F', 'old-page').lines).toEqual(['This page is old: load it again.']);
     expect(sentenceWithoutFiring('old-page', null).tone).toBe('lost');
-    expect(sentenceWithoutFiring('lost', 7000).lines[0]).toMatch(/^No word from the collector for 7/);
+    expect(sentenceWithoutFiring('lost', 7000).lines[0]).toMatch(/^No word from the kiln's computer for 7/);
   });
 });

@@ -1,0 +1,81 @@
+/**
+ * What an alert says now. Its text is that of the moment when it was raised and stands for as long as the alert does;
+ * what has moved on since (a climb, a time to go) is told anew, so that the words never speak against the figure.
+ */
+import type { ActiveAlert } from '../protocol/live-messages.ts';
+import type { TemperatureUnit } from '../protocol/units.ts';
+import { lastOf } from './firing.ts';
+import { goes, rateWords, toSalting } from './how-it-goes.ts';
+import type { Moment } from './moment.ts';
+import { inOneUnit, sayAbout, saySpan, sayTemp, wayOf } from './say.ts';
+import { SAY } from './words.ts';
+
+export interface AlertWords {
+  /** What is so: read from afar. */
+  what: string;
+  /** Why, and what to do; null where there is no more to say. */
+  todo: string | null;
+}
+
+/** Below this a kiln that climbs still hardly does: 20 °F an hour, as a stall is defined, our own choice. */
+const HARDLY_C_PER_H = 11;
+
+/** The first sentence says what is so, the rest why and what to do. */
+function parted(text: string): AlertWords {
+  const [, what, todo] = /^(.+?[.!?])\s+(\S[\s\S]*)$/.exec(text) ?? [];
+  return what === undefined || todo === undefined ? { what: text, todo: null } : { what, todo };
+}
+
+/** A kiln that stood or fell, by how it goes now; `todo` is what the alert said when it was raised. */
+function standsOrFalls(climbCPerH: number, unit: TemperatureUnit, todo: string | null): AlertWords {
+  const way = wayOf(climbCPerH);
+  if (way === 'still') return { what: SAY.stoodStill, todo };
+  const rate = rateWords(climbCPerH, unit);
+  if (way === 'down') return { what: SAY.losesHeat(rate), todo };
+  return climbCPerH < HARDLY_C_PER_H
+    ? { what: SAY.hardlyClimbs(rate), todo }
+    : { what: SAY.climbsAgain(rate), todo: SAY.watchOn };
+}
+
+/** What is so now; null where the alert's own first sentence still holds. */
+function whatNow(alert: ActiveAlert, { firing, now, fresh }: Moment, unit: TemperatureUnit): string | null {
+  const { climbCPerH } = firing.kiln;
+  switch (alert.name) {
+    case 'climb-too-fast':
+      return climbCPerH === null ? null : goes(climbCPerH, unit);
+    case 'cooling-too-fast':
+      return climbCPerH === null || wayOf(climbCPerH) !== 'down'
+        ? null
+        : SAY.cooling(rateWords(climbCPerH, unit));
+    case 'salting-soon': {
+      const to = toSalting(firing, now);
+      if (to === null || fresh.stale) return SAY.saltingHeatNear;
+      return to === 'reached' ? SAY.saltingHeatNow : SAY.saltingHeatIn(sayAbout(to.midMs));
+    }
+    case 'salting-window':
+      return SAY.hotEnough;
+    case 'salt-pause':
+      return SAY.tooCold;
+    case 'over-heat':
+      return alert.probe === null ? SAY.tooHot(sayTemp(firing.plan.topC, unit)) : null;
+    case 'ready-to-unbrick':
+      return SAY.coolEnough;
+    case 'link-silent':
+      return fresh.ageMs === null ? null : SAY.noBoard(saySpan(fresh.ageMs));
+    default:
+      return null;
+  }
+}
+
+export function alertWords(alert: ActiveAlert, moment: Moment, unit: TemperatureUnit): AlertWords {
+  const said = parted(inOneUnit(alert.text, unit));
+  if (alert.name === 'stoke-due') {
+    const stoke = lastOf(moment.log, 'stoke');
+    if (stoke !== null) return { what: SAY.timeToStoke, todo: SAY.lastStoke(saySpan(moment.now - stoke.at)) };
+  }
+  const { climbCPerH } = moment.firing.kiln;
+  if ((alert.name === 'stall' || alert.name === 'falling') && climbCPerH !== null)
+    return standsOrFalls(climbCPerH, unit, said.todo);
+  const what = whatNow(alert, moment, unit);
+  return what === null ? said : { what, todo: said.todo };
+}
