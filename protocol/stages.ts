@@ -10,3 +10,8 @@ export const STAGES = [
   'open',
 ] as const;
 export type Stage = (typeof STAGES)[number];
+
+/** Past candling and not yet closed: the kiln is stoked in rhythm. */
+export function isBurning(stage: Stage): boolean {
+  return stage === 'climbing' || stage === 'hold' || stage === 'salting' || stage === 'soak';
+}

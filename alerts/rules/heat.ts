@@ -46,8 +46,8 @@ export const uneven: Rule = {
   onDelayMs: 30 * MINUTE_MS,
   offDelayMs: 5 * MINUTE_MS,
   judge: (view) => {
-    const burning = view.stage !== 'before' && view.stage !== 'cooling' && view.stage !== 'open';
-    if (!burning || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
+    const alight = view.stage !== 'before' && view.stage !== 'cooling' && view.stage !== 'open';
+    if (!alight || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
     const { sound, known, hottest, coldest, spreadC } = extremes(view.probes);
     if (sound < 2) return aboutKiln('off', () => 'There is only one probe left to go by.');
     if (known < 2 || view.kiln.smoothC === null) return notKnown();

@@ -1,5 +1,6 @@
 /** The hour of the salt: the notice ahead, the window, the pause when too cold, and the draw rings that are due. */
 import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { isSaltIn } from '../salt-in.ts';
 import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, saltInWords, spanInWords } from '../words.ts';
@@ -14,8 +15,6 @@ const PAUSE_BELOW_C = 11;
 const RESUME_BELOW_C = 3;
 /** A draw ring is due when these parts of the salt are in. */
 const DRAW_PARTS = [0.25, 0.5, 0.75, 1];
-/** Grams summed up as kilograms miss a part by some 1e-15. */
-const SLACK_KG = 1e-9;
 
 /** Before or within the salting, as the stages go. */
 function maySalt({ stage }: KilnView): boolean {
@@ -23,7 +22,7 @@ function maySalt({ stage }: KilnView): boolean {
 }
 
 function enoughSalt({ salt, plan }: KilnView): boolean {
-  return salt.ended || (salt.startedAt !== null && salt.inKg >= plan.saltKg - SLACK_KG);
+  return salt.ended || (salt.startedAt !== null && isSaltIn(salt.inKg, plan.saltKg));
 }
 
 export const saltingSoon: Rule = {
@@ -108,7 +107,7 @@ export const drawDue: Rule = {
     const { salt, draws, stage } = view;
     const { saltKg } = view.plan;
     if (stage !== 'salting' && stage !== 'soak') return aboutKiln('off', () => nowInWords(view));
-    const due = saltKg > 0 ? DRAW_PARTS.filter((part) => salt.inKg >= part * saltKg - SLACK_KG).length : 0;
+    const due = saltKg > 0 ? DRAW_PARTS.filter((part) => isSaltIn(salt.inKg, part * saltKg)).length : 0;
     const on = due > draws;
     return aboutKiln(on ? 'on' : 'off', () =>
       on

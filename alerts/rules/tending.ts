@@ -1,4 +1,5 @@
 /** What is to be done next at the kiln: the next stoke, and in the end the unbricking. */
+import { isBurning } from '../../protocol/stages.ts';
 import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
 import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, spanInWords } from '../words.ts';
@@ -35,8 +36,8 @@ export const stokeDue: Rule = {
   offDelayMs: 0,
   judge: (view) => {
     const { at, stage, stoke } = view;
-    const burning = stage === 'climbing' || stage === 'hold' || stage === 'salting' || stage === 'soak';
-    if (!burning || (view.noCoupleLeft && !stoke.logged)) return aboutKiln('off', () => nowInWords(view));
+    if (!isBurning(stage) || (view.noCoupleLeft && !stoke.logged))
+      return aboutKiln('off', () => nowInWords(view));
     // A stoke that nobody logs cannot be seen while there are no readings.
     if (!stoke.logged && view.kiln.smoothC === null) return notKnown();
     const on = isDue(view);

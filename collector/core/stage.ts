@@ -2,9 +2,10 @@
  * The stage of the firing: from what was logged, and from the temperature alone where nobody logs. It goes forward; back
  * only when the entry that moved it is undone.
  */
+import { isSaltIn } from '../../alerts/salt-in.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
-import type { Stage } from '../../protocol/stages.ts';
+import { isBurning, type Stage } from '../../protocol/stages.ts';
 import type { Salt } from './log-book.ts';
 
 const MINUTE_MS = 60_000;
@@ -23,7 +24,6 @@ const COOLING_AFTER_MS = 90 * MINUTE_MS;
 
 export interface StageState {
   stage: Stage;
-  since: number;
   firstC: number | null;
   /** When the last hold ended. */
   heldUntil: number;
@@ -45,10 +45,9 @@ interface Move {
   plannedHold: StageState['plannedHold'];
 }
 
-export function newStage(at: number): StageState {
+export function newStage(): StageState {
   return {
     stage: 'before',
-    since: at,
     firstC: null,
     heldUntil: Number.NEGATIVE_INFINITY,
     fall: null,
@@ -72,7 +71,6 @@ export interface StageFacts {
 function moveTo(state: StageState, at: number, to: Stage): void {
   if (state.stage === 'hold') state.heldUntil = at;
   state.stage = to;
-  state.since = at;
   state.fall = null;
 }
 
@@ -83,7 +81,6 @@ function byHeat(smoothC: number | null): Stage {
 
 /** The stage that an entry speaks for, or null. `salting` does not come back once the kiln is closed. */
 function spokenForBy(stage: Stage, entry: KnownLogEntry, smoothC: number | null): Stage | null {
-  const burning = stage === 'climbing' || stage === 'hold' || stage === 'salting' || stage === 'soak';
   switch (entry.log) {
     case 'light-up':
       return stage === 'before' || stage === 'candling' ? 'candling' : null;
@@ -93,7 +90,7 @@ function spokenForBy(stage: Stage, entry: KnownLogEntry, smoothC: number | null)
     case 'salt':
       return stage === 'cooling' || stage === 'open' ? null : 'salting';
     case 'end-salt':
-      return burning ? 'soak' : null;
+      return isBurning(stage) ? 'soak' : null;
     case 'clam-up':
       return stage === 'open' ? null : 'cooling';
     case 'unbricked':
@@ -164,7 +161,7 @@ export function stageTick(state: StageState, facts: StageFacts): void {
     moveTo(state, at, 'climbing');
   plannedHolds(state, facts);
   const { lastAt, inKg, startedAt } = facts.salt;
-  const saltIn = startedAt !== null && inKg >= facts.plan.saltKg - 1e-9;
+  const saltIn = startedAt !== null && isSaltIn(inKg, facts.plan.saltKg);
   if (state.stage === 'salting' && saltIn && lastAt !== null && at - lastAt >= SOAK_AFTER_SALT_MS)
     moveTo(state, at, 'soak');
   coolingByItself(state, facts);
@@ -192,11 +189,7 @@ function plannedHolds(state: StageState, { at, smoothC, plan }: StageFacts): voi
 
 /** Nobody logged that the kiln was closed: it is seen when it cools for long and nobody stokes. */
 function coolingByItself(state: StageState, { at, smoothC, climbCPerH, stokedAt }: StageFacts): void {
-  const burning =
-    state.stage === 'climbing' ||
-    state.stage === 'hold' ||
-    state.stage === 'salting' ||
-    state.stage === 'soak';
+  const burning = isBurning(state.stage);
   // A gap in the readings says nothing: the fall is neither over nor long enough.
   if (burning && (smoothC === null || climbCPerH === null)) return;
   if (!burning || smoothC === null || climbCPerH === null || climbCPerH >= COOLING_CLIMB_C_PER_H) {

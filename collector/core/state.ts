@@ -31,7 +31,6 @@ export interface ProbeState {
 
 export interface BoardState {
   board: string;
-  boot: string;
   periodMs: number;
   lastReadingAt: number;
   coldJunctionC: number | null;
@@ -78,7 +77,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     boards: [],
     book,
     logged: factsOf(book, plan.chargeG),
-    stage: newStage(0),
+    stage: newStage(),
     turns: newTurns(),
     turnsOf: '',
     seenStokes: [],
@@ -94,12 +93,10 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
 export function takeHello(state: FiringState, at: number, hello: Hello): void {
   const known = state.boards.find((board) => board.board === hello.board);
   if (known) {
-    known.boot = hello.boot;
     known.periodMs = hello.periodMs;
   } else {
     state.boards.push({
       board: hello.board,
-      boot: hello.boot,
       periodMs: hello.periodMs,
       lastReadingAt: at,
       coldJunctionC: null,

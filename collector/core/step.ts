@@ -65,10 +65,7 @@ export function step(state: FiringState, input: CoreInput): Stepped {
 /** Ticks each whole second up to `at`, and makes `at` the present. */
 function tickTo(state: FiringState, at: number, outputs: CoreOutput[]): void {
   const toS = Math.floor(at / 1000);
-  if (state.now === null) {
-    state.tickedS = toS;
-    state.stage.since = at;
-  }
+  if (state.now === null) state.tickedS = toS;
   state.now = Math.max(state.now ?? at, at);
   const throughS = Math.min(toS, state.tickedS + LONGEST_TICKED_S);
   for (let second = state.tickedS + 1; second <= throughS; second += 1)

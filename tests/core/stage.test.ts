@@ -12,7 +12,7 @@ type Deed =
 
 /** Plays deeds (minutes, ascending) with a look at the kiln each minute; the stages and when each began. */
 function play(deeds: readonly Deed[], untilMinute: number, plan: Record<string, unknown> = {}) {
-  const stage: StageState = newStage(START_MS);
+  const stage: StageState = newStage();
   const book = newLogBook();
   const parsedPlan = planOf(plan);
   const gone: string[] = [];
