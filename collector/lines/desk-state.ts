@@ -90,6 +90,19 @@ export function askHello(desk: Desk, at: number, againMs: number, out: DeskOutpu
   out.push(send({ kind: 'hello?' }));
 }
 
+/** A link that other boards are plugged in at remembers so many of them. */
+const MOST_BOARDS = 8;
+
+/** From now on this boot speaks on the link. */
+export function remember(desk: Desk, boot: Boot): void {
+  const { board } = boot.hello;
+  desk.boots.delete(board);
+  desk.boots.set(board, boot);
+  desk.current = boot;
+  const [oldest] = desk.boots.keys();
+  if (desk.boots.size > MOST_BOARDS && oldest !== undefined) desk.boots.delete(oldest);
+}
+
 /** Nobody has so many couples on one link: whoever says so says something else each time, and each would be kept for good. */
 const MOST_PROBES = 64;
 

@@ -1,11 +1,10 @@
 /** What goes into the desk of a link, and what comes out of it. Times are epoch ms of firing time; `at` in may be fractional, out it is whole. */
 import type { BadBoardLine, Hello } from '../../protocol/board-lines.ts';
 import type { Plan } from '../../protocol/plan.ts';
-import type { ReadingRow } from '../archive/rows.ts';
 import type { ReadingInput } from '../core/inputs.ts';
 
 /** What the desk wants to know of an archive row after a restart of the collector. */
-export type KeptReading = Pick<ReadingRow, 'at' | 'board' | 'boot' | 'seq' | 'uptimeMs' | 'late'>;
+export type KeptReading = Pick<ReadingInput, 'at' | 'board' | 'boot' | 'seq' | 'uptimeMs' | 'late'>;
 
 export type DeskInput =
   /** The link has just opened. Also the first input for a capture, at the time of its first line. */
@@ -33,7 +32,7 @@ export type BadWhy =
   | 'does-not-fit'
   /** A hello of yet other boards or probes, when far more have been named than anybody has. */
   | 'too-many-probes'
-  /** A plain board's line without a number in it, or one that holds `$` or `*`. */
+  /** A plain board's line without a number in it. */
   | 'no-numbers';
 
 export type DeskOutput =

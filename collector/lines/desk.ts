@@ -8,10 +8,11 @@
  */
 import { parseBoardLine } from '../../protocol/board-lines.ts';
 import { adoptHello, adoptReading } from './adopt.ts';
+import { dropAside } from './aside.ts';
 import { takeBack } from './asks.ts';
 import { ASK_AGAIN_MS, askHello, countBad, type Desk, forgetPlain } from './desk-state.ts';
 import type { DeskInput, DeskOutput } from './desk-types.ts';
-import { dropAside, takeFramed } from './framed.ts';
+import { takeFramed } from './framed.ts';
 import { newPlainRun, takePlain } from './plain-board.ts';
 import { takeTick } from './watch.ts';
 

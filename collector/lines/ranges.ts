@@ -4,11 +4,6 @@ export interface Range {
   to: number;
 }
 
-/** How many numbers the ranges hold. */
-export function countOf(ranges: readonly Range[]): number {
-  return ranges.reduce((sum, { from, to }) => sum + to - from + 1, 0);
-}
-
 /** What is left of `ranges` without `from` to `to`, and what of it was in them. */
 export function cutOut(ranges: readonly Range[], from: number, to: number): { left: Range[]; cut: Range[] } {
   const left: Range[] = [];

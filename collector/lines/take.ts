@@ -7,6 +7,7 @@ import { asCounter, carryOn } from './counter32.ts';
 import { type Desk, send } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
 import { noteSeen } from './ledger.ts';
+import { truePeriodMs } from './pace.ts';
 import type { Range } from './ranges.ts';
 
 const PRESSES_KEPT = 16;
@@ -34,12 +35,40 @@ export function enterLive(desk: Desk, boot: Boot, judged: Judged, at: number, ou
 }
 
 /** A reading that comes after later ones. The board's clock says when it was. */
-export function takeLate(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): void {
+function takeLate(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): void {
   const { seq, uptimeMs } = judged;
   noteSeen(boot.ledger, seq, uptimeMs);
   noteGot(boot.asks, seq, reading.at);
   desk.counts.late += 1;
   give(boot, reading, seq, Math.round(hostTimeOf(boot.clock, uptimeMs) ?? reading.at), true, out);
+}
+
+/** Enters a reading whose boot is known; false if it cannot be. */
+export function enter(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): boolean {
+  switch (judged.verdict) {
+    case 'live':
+      takeLive(desk, boot, reading, judged, out);
+      watchPace(boot, judged, reading.at, out);
+      return true;
+    case 'late':
+      takeLate(desk, boot, reading, judged, out);
+      return true;
+    case 'duplicate':
+      desk.counts.duplicates += 1;
+      return true;
+    default:
+      return false;
+  }
+}
+
+/** A board that does not read as often as it says is taken by what it does. */
+function watchPace(boot: Boot, { seq, uptimeMs }: Judged, at: number, out: DeskOutput[]): void {
+  const keptMs = truePeriodMs(boot.pace, { seq, uptimeMs, at }, boot.hello.periodMs);
+  if (keptMs === null) return;
+  const { saidMs } = boot.pace;
+  boot.hello = { ...boot.hello, periodMs: keptMs };
+  out.push({ kind: 'odd-period', at: Math.round(at), board: boot.hello.board, saidMs, keptMs });
+  out.push({ kind: 'hello', at: Math.round(at), hello: boot.hello });
 }
 
 /** A press, once. */

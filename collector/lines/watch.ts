@@ -1,7 +1,7 @@
 /** What a desk does as time goes by: asks again, gives up, and watches for silence. */
+import { settleAside } from './aside.ts';
 import { ASK_AGAIN_MS, askHello, type Desk } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
-import { settleAside } from './framed.ts';
 import { askMissing } from './take.ts';
 
 const SILENT_PERIODS = 5;

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { deskStep, openDesk } from '../../collector/lines/desk.ts';
-import { countOf } from '../../collector/lines/ranges.ts';
-import { inWords, lineOf, play, SHED, START, type Step, up } from './desk-script.ts';
+import { countOf, inWords, lineOf, play, SHED, START, type Step, up } from './desk-script.ts';
 
 const A = '000000AA';
 

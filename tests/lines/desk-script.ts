@@ -2,6 +2,7 @@
 import { expect } from 'vitest';
 import { type Desk, type DeskOutput, deskStep, openDesk } from '../../collector/lines/desk.ts';
 import type { DeskInput } from '../../collector/lines/desk-types.ts';
+import type { Range } from '../../collector/lines/ranges.ts';
 import {
   type BoardLine,
   formatBoardLine,
@@ -20,6 +21,10 @@ export const SHED: Hello = {
   keeps: 3600,
   probes: [{ name: 'low', couple: 'K', form: { kind: 'uv' } }],
 };
+
+/** How many numbers the ranges hold. */
+export const countOf = (ranges: readonly Range[]): number =>
+  ranges.reduce((sum, { from, to }) => sum + to - from + 1, 0);
 
 /**
  * `[second, what happens, ...what comes of it]`. What happens: `open`, `close`, `tick`, `ticks N` (one each second from

@@ -9,7 +9,8 @@ import {
   newLedger,
   noteSeen,
 } from '../../collector/lines/ledger.ts';
-import { countOf, cutOut, joined, type Range } from '../../collector/lines/ranges.ts';
+import { cutOut, joined, type Range } from '../../collector/lines/ranges.ts';
+import { countOf } from './desk-script.ts';
 
 describe('counters of 32 bits', () => {
   test('are carried on past their roll-over, forward and back', () => {
