@@ -1,6 +1,7 @@
 /** The life of the alerts: raised after a delay, cleared after a delay, and never so often that it is chatter. */
 import { ALERT_PRIORITY, type AlertName, type AlertPriority } from '../protocol/alert-names.ts';
-import { type Finding, MINUTE_MS, type Rule } from './rule.ts';
+import { MINUTE_MS } from '../protocol/units.ts';
+import type { Finding, Rule } from './rule.ts';
 import type { KilnView } from './view.ts';
 
 /** An alert that was raised comes again at the earliest after this: at most 3 times in 10 minutes. */

@@ -40,6 +40,3 @@ export function notKnown(): Finding[] {
 export function verdictOf(on: boolean, off: boolean): Verdict {
   return on ? 'on' : off ? 'off' : 'between';
 }
-
-export const SECOND_MS = 1000;
-export const MINUTE_MS = 60_000;

@@ -1,6 +1,6 @@
 /** Figures in words, both units, as an alert says them, and what is so when an alert has no more to say. */
 import type { Stage } from '../protocol/stages.ts';
-import { fFromC, fPerHFromCPerH, poundsFromKg } from '../protocol/units.ts';
+import { differenceFFromC, fFromC, fPerHFromCPerH, poundsFromKg } from '../protocol/units.ts';
 
 /** 1204.4 → `2200 °F (1204 °C)` */
 export function heatInWords(tempC: number): string {
@@ -9,7 +9,7 @@ export function heatInWords(tempC: number): string {
 
 /** A difference of temperatures: 11 → `20 °F (11 °C)` */
 export function differenceInWords(differenceC: number): string {
-  return `${Math.round(differenceC * 1.8)} °F (${Math.round(differenceC)} °C)`;
+  return `${Math.round(differenceFFromC(differenceC))} °F (${Math.round(differenceC)} °C)`;
 }
 
 /** A rate without its sign: 34.4 → `62 °F (34 °C) an hour` */

@@ -1,6 +1,7 @@
 /** Too fast upward in the early firing, where steam and burning-out carbon break pots, and too fast downward in cooling. */
 import type { Plan } from '../../protocol/plan.ts';
-import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
+import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
 import { heatInWords, nowInWords, rateInWords } from '../words.ts';
 
 /**

@@ -1,5 +1,6 @@
 /** Too hot, and too uneven. */
-import { aboutKiln, type Finding, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
+import { aboutKiln, type Finding, notKnown, type Rule, verdictOf } from '../rule.ts';
 import type { KilnView, ProbeView } from '../view.ts';
 import { differenceInWords, heatInWords, nowInWords } from '../words.ts';
 

@@ -1,5 +1,6 @@
 /** The instruments themselves: a probe that fails, a board that gets hot, a link that is silent, an archive in trouble. */
-import { aboutKiln, MINUTE_MS, notKnown, type Rule, SECOND_MS, verdictOf } from '../rule.ts';
+import { MINUTE_MS, SECOND_MS } from '../../protocol/units.ts';
+import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
 import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 
 const BOARD_HOT_C = 60;

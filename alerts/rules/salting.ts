@@ -1,5 +1,6 @@
 /** The hour of the salt: the notice ahead, the window, the pause when too cold, and the draw rings that are due. */
-import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
+import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
 import { isSaltIn } from '../salt-in.ts';
 import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';

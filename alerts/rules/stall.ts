@@ -2,7 +2,8 @@
  * Stall and falling: while climbing, the climb is below the plan's figure (or its negative) beyond what chance and the
  * sawtooth explain. Falling is a stall too: `stall` stays up beneath it.
  */
-import { aboutKiln, type Finding, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
+import { aboutKiln, type Finding, notKnown, type Rule, verdictOf } from '../rule.ts';
 import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
 import { climbInWords, nowInWords } from '../words.ts';

@@ -1,6 +1,7 @@
 /** What is to be done next at the kiln: the next stoke, and in the end the unbricking. */
 import { isBurning } from '../../protocol/stages.ts';
-import { aboutKiln, MINUTE_MS, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
+import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
 import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 

@@ -1,6 +1,7 @@
 /** The firings in a data folder: which there are, how hot they got, and which one is still going on. */
 import { readdir, stat } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
+import { HOUR_MS } from '../../protocol/units.ts';
 import type { FiringOnDisk } from './archive.ts';
 import { type KilnTop, kilnTop } from './kiln-top.ts';
 import { wholeLines } from './lines.ts';
@@ -130,7 +131,7 @@ function latestOf(readings: ReadingRow[], log: LogRow[]): number | null {
 }
 
 /** A firing that was last heard of longer ago is not gone on with; nor one that far ahead of a computer's wrong clock. */
-const RUNNING_WITHIN_MS = 48 * 3_600_000;
+const RUNNING_WITHIN_MS = 48 * HOUR_MS;
 
 /**
  * The id of the firing that is to be gone on with after a restart: the newest from a real board, if it has no unbricked

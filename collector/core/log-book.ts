@@ -1,6 +1,7 @@
 /** What was logged, as the stage and the alerts need it: salt in, draws, stokes, and what was undone. */
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
 
 /** Entries that can still be undone or counted; a firing has some hundreds. */
 const KEPT_ENTRIES = 20_000;
@@ -8,7 +9,7 @@ const KEPT_ENTRIES = 20_000;
 const RHYTHM_STOKES = 6;
 const LEAST_INTERVALS = 3;
 /** Stokes within this of one another are one: both holes, one after the other. */
-const ONE_STOKE_MS = 60_000;
+const ONE_STOKE_MS = MINUTE_MS;
 
 interface Kept {
   id: string | null;

@@ -3,16 +3,17 @@
  * back to the mark before it and feeding again what came after, so it ends where it would have, had it come in time.
  */
 import type { ProbeSpec, RawValue } from '../../protocol/probes.ts';
+import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 import { addHeat, copyHeatWork, type HeatWork, newHeatWork } from './heat-work/heat-work.ts';
 import { newScreen, type Screen, type Screened, screenFault, screenReading } from './screen.ts';
 import { newTrack, type Track, trackLevelC, trackReading } from './track.ts';
 
 /** A reading up to this old is worked into the track. */
-export const LATE_LIMIT_MS = 2 * 3_600_000;
+export const LATE_LIMIT_MS = 2 * HOUR_MS;
 /** How often a mark is set to which a late reading can go back. */
-const MARK_EVERY_MS = 5 * 60_000;
+const MARK_EVERY_MS = 5 * MINUTE_MS;
 /** Over a longer gap than this no heat work is counted: nobody knows what the kiln did. */
-const HEAT_GAP_MS = 2 * 3_600_000;
+const HEAT_GAP_MS = 2 * HOUR_MS;
 
 /** One reading of the probe, as it goes down the line. */
 export interface ProbeReading {

@@ -1,5 +1,6 @@
 /** A reading's values on their way in: through couple, screen, track and heat work, and what the quick signal shows. */
 import type { RawValue } from '../../protocol/probes.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
 import { convert } from './couple/convert.ts';
 import { probeFigures, speakingProbes } from './figures.ts';
 import { coneValue } from './heat-work/heat-work.ts';
@@ -11,7 +12,7 @@ import { followTurns, restartTurns } from './turns.ts';
 /** Stokes seen in the signal that are remembered for the rhythm. */
 const SEEN_STOKES = 7;
 /** In a longer gap a stoke may have gone by unseen: the rhythm is to be learnt again. */
-const UNSEEN_MS = 5 * 60_000;
+const UNSEEN_MS = 5 * MINUTE_MS;
 
 /** One probe's value through couple, screen, track and heat work: its archive row. */
 export function takeValue(

@@ -3,19 +3,20 @@
  * read-out that has frozen is told from a kiln that stands still (a kiln that is stoked always ripples).
  */
 import type { RawValue } from '../../protocol/probes.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
 
 /** A change larger than this from the last good reading, plus this rate, is not believed at once. */
 const SPIKE_C = 35;
 const SPIKE_C_PER_S = 0.5;
 /** Beyond this long without a good reading any value is taken. */
-const FORGET_MS = 5 * 60_000;
+const FORGET_MS = 5 * MINUTE_MS;
 /** So many readings in a row that agree with each other are a jump that really happened. */
 const JUMP_READINGS = 4;
 const JUMP_AGREE_C = 20;
 
 /** The very same value for this long and so many readings is a frozen read-out: hot and burning, or cooling. */
-const FROZEN_MS = 5 * 60_000;
-const FROZEN_COOLING_MS = 90 * 60_000;
+const FROZEN_MS = 5 * MINUTE_MS;
+const FROZEN_COOLING_MS = 90 * MINUTE_MS;
 const FROZEN_READINGS = 12;
 /** Below this a kiln may really stand at one value of a coarse chip. */
 const FROZEN_ABOVE_C = 150;

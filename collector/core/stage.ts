@@ -6,9 +6,9 @@ import { isSaltIn } from '../../alerts/salt-in.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { isBurning, type Stage } from '../../protocol/stages.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
 import type { Salt } from './log-book.ts';
 
-const MINUTE_MS = 60_000;
 /** Light-up seen in the temperature: so far above the first reading. So far below it, that reading was none. */
 const LIT_ABOVE_FIRST_C = 20;
 /** Candling ends here. */

@@ -7,6 +7,7 @@ import { ALL_RULES } from '../../alerts/rules/all.ts';
 import { hotEnough } from '../../alerts/salting-heat.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
+import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 import { coupleLimitC } from './couple/convert.ts';
 import { faultOf, kilnFigures } from './figures.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
@@ -27,11 +28,11 @@ export interface Stepped {
  * or a stage lasts longer.
  */
 const LONGEST_TICKED_S = 2 * 86_400;
-const FORECAST_EVERY_MS = 60_000;
+const FORECAST_EVERY_MS = MINUTE_MS;
 /** `over-heat` of a probe begins so far below the top of its couple's range. */
 const NEAR_LIMIT_C = 20;
 /** A stoke that was logged counts as known for so long; after that the signal is asked. */
-const LOGGED_LATELY_MS = 2 * 3_600_000;
+const LOGGED_LATELY_MS = 2 * HOUR_MS;
 
 /**
  * One input. `input.at` must not go back (but for late readings); whole seconds in between are ticked first. The state

@@ -1,11 +1,11 @@
 /** How long until salting may start, by the heat, by the cone, or by both, as the plan has it. */
 import { parseCone } from '../../protocol/cones.ts';
+import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 import { type KilnNow, speakingProbes } from './figures.ts';
 import { timeToCone } from './heat-work/forecast.ts';
 import { probeLevelC } from './probe.ts';
 import type { FiringState, ProbeState, Span } from './state.ts';
 
-const MS_PER_H = 3_600_000;
 /** Two-sided 80 % of the normal distribution. */
 const NORMAL_80 = 1.2816;
 /** A slower climb than this says nothing about when. */
@@ -13,7 +13,7 @@ const LEAST_FORECAST_C_PER_H = 4;
 /** How much the climb usually changes on the way, as a part of itself: our own choice. */
 const CLIMB_CHANGE_PART = 0.25;
 /** The way to a cone takes a while to compute, so it is done once in so long. */
-const CONE_AHEAD_EVERY_MS = 60_000;
+const CONE_AHEAD_EVERY_MS = MINUTE_MS;
 
 const REACHED: Span = { low: 0, mid: 0, high: 0 };
 
@@ -44,7 +44,7 @@ export function toSalting(state: FiringState, kiln: KilnNow, at: number): Span |
 function toHeat(missingC: number, { slow, mid, fast }: Rates): Span | null {
   if (missingC <= 0) return REACHED;
   if (mid < LEAST_FORECAST_C_PER_H) return null;
-  const spanAt = (rate: number) => (missingC / rate) * MS_PER_H;
+  const spanAt = (rate: number) => (missingC / rate) * HOUR_MS;
   return { low: spanAt(fast), mid: spanAt(mid), high: slow >= LEAST_FORECAST_C_PER_H ? spanAt(slow) : null };
 }
 

@@ -7,6 +7,7 @@
  * step, so irregular and gappy readings need no grid. Written out in plain numbers: with 4 states a matrix library
  * costs a hundred times more.
  */
+import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 
 /** Standard deviation that the slope gathers in one hour, in °C/h. */
 const SLOPE_WANDER_C_PER_H = 50;
@@ -21,11 +22,9 @@ const FIRST_SLOPE_SD_C_PER_H = 80;
 /** An innovation beyond this many standard deviations is weighed down to it (a Huber-like guard). */
 const GUARD_SD = 3;
 /** A longer silence than this starts the track anew: what was known of the slope says nothing any more. */
-const LONGEST_GAP_MS = 3 * 3_600_000;
+const LONGEST_GAP_MS = 3 * HOUR_MS;
 /** No climb is given before this much has been seen. */
-const SETTLE_MS = 5 * 60_000;
-
-const MS_PER_H = 3_600_000;
+const SETTLE_MS = 5 * MINUTE_MS;
 
 /**
  * State: level (°C), slope (°C/h) and the two parts of the cycle (°C), with their covariance in blocks: `a` trend,
@@ -93,7 +92,7 @@ function startTrack(track: Track, at: number, tempC: number): void {
 
 /** Moves the state and its covariance on by `dtMs`. */
 function predict(track: Track, dtMs: number): void {
-  const h = dtMs / MS_PER_H;
+  const h = dtMs / HOUR_MS;
   const q = SLOPE_WANDER_C_PER_H ** 2;
   track.level += track.slope * h;
   track.a00 += 2 * h * track.a01 + h * h * track.a11 + (q * h * h * h) / 3;

@@ -2,13 +2,13 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { CAPTURE_HEADER, type CaptureLine, formatCaptureLine } from '../../protocol/capture.ts';
+import { HOUR_MS } from '../../protocol/units.ts';
 import { type DemoBoard, openDemoBoard } from './demo-board.ts';
 import { kilnMeanC } from './kiln.ts';
 import { SAMPLE_FIRINGS, type SampleFiring } from './sample-firings.ts';
 import { beginScripted, schedule } from './troubles.ts';
 import { openWire, runWire, writeEntry } from './wire.ts';
 
-const HOUR_MS = 3_600_000;
 /** A firing that has not been closed by then is not going to be. */
 const LONGEST_MS = 48 * HOUR_MS;
 

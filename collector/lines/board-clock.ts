@@ -7,14 +7,15 @@
  *
  * Points that are not on the hull of their own minute cannot be on the hull of all, so only those hulls are kept.
  */
+import { MINUTE_MS } from '../../protocol/units.ts';
 
-const WINDOW_MS = 30 * 60_000;
-const BLOCK_MS = 60_000;
+const WINDOW_MS = 30 * MINUTE_MS;
+const BLOCK_MS = MINUTE_MS;
 /** A board's clock is at most 2 % fast or slow: no quartz or ceramic resonator is further off. */
 const LEAST_RATE_ERROR = 1 / 1.02 - 1;
 const MOST_RATE_ERROR = 1 / 0.98 - 1;
 /** Before so much has been seen, a hiccup of the link would pass for a rate. */
-const LEAST_SPAN_MS = 60_000;
+const LEAST_SPAN_MS = MINUTE_MS;
 const LEAST_POINTS = 8;
 
 /** The points of a minute: their number, the sum of their uptimes, and their lower hull. */

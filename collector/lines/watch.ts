@@ -1,4 +1,5 @@
 /** What a desk does as time goes by: asks again, gives up, and watches for silence. */
+import { MINUTE_MS } from '../../protocol/units.ts';
 import { settleAside } from './aside.ts';
 import { ASK_AGAIN_MS, askHello, type Desk } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
@@ -12,12 +13,12 @@ const REOPEN_PERIODS = 15;
  */
 const PERIOD_MS = { least: 1000, most: 600_000 };
 /** Opening a port can restart the board. */
-const REOPEN_AGAIN_MS = 5 * 60_000;
+const REOPEN_AGAIN_MS = 5 * MINUTE_MS;
 /** While no hello has come the period is not known, and any line at all ends the silence. */
 const SILENT_UNKNOWN_MS = 10_000;
-const REOPEN_UNKNOWN_MS = 60_000;
+const REOPEN_UNKNOWN_MS = MINUTE_MS;
 /** A board that cannot hear the collector will not say hello: then what waited is taken to be of the boot known. */
-const WAIT_FOR_HELLO_MS = 60_000;
+const WAIT_FOR_HELLO_MS = MINUTE_MS;
 
 /** Once a second of firing time. */
 export function takeTick(desk: Desk, at: number, out: DeskOutput[]): void {

@@ -1,4 +1,5 @@
 /** The demo kiln as a link: a whole firing of an invented kiln, at the pace of the clock that it is handed. */
+import { MINUTE_MS } from '../../protocol/units.ts';
 import type { Clock } from '../clock.ts';
 import {
   type DemoBoard,
@@ -33,7 +34,7 @@ const WAKE_AT_MOST_EVERY_REAL_MS = 8;
 /** The board thinks this long before it answers. */
 const ANSWER_MS = 20;
 /** The link goes on for this long after the kiln was opened, so that the last readings are seen. */
-const STAYS_OPEN_MS = 10 * 60_000;
+const STAYS_OPEN_MS = 10 * MINUTE_MS;
 
 function openDemoKiln(clock: Clock, seed: number, periodMs: number): DemoBoard {
   return openDemoBoard({

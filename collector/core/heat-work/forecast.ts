@@ -1,10 +1,9 @@
 /** How long until a cone, if the climb stays as it is. */
+import { HOUR_MS } from '../../../protocol/units.ts';
 import { addHeat, coneValue, copyHeatWork, type HeatWork } from './heat-work.ts';
 
-const MS_PER_H = 3_600_000;
-
 /** Nobody plans further ahead at one climb. */
-const MOST_AHEAD_MS = 48 * MS_PER_H;
+const MOST_AHEAD_MS = 48 * HOUR_MS;
 
 const STEP_MS = 600_000;
 const CLOSE_MS = 1000;
@@ -24,7 +23,7 @@ export function timeToCone(state: HeatWork, cone: number, fromC: number, climbCP
   let ahead = copyHeatWork(state);
   let aheadMs = 0;
   let stepMs = STEP_MS;
-  const tempAt = (ms: number) => fromC + (climbCPerH * ms) / MS_PER_H;
+  const tempAt = (ms: number) => fromC + (climbCPerH * ms) / HOUR_MS;
   while (aheadMs < MOST_AHEAD_MS) {
     const trial = copyHeatWork(ahead);
     addHeat(trial, tempAt(aheadMs), tempAt(aheadMs + stepMs), stepMs);

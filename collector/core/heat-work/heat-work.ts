@@ -2,6 +2,7 @@
  * Heat work of one probe: for each cone W, the integral of its rate over time, and from that the cone reached.
  */
 import { parseCone } from '../../../protocol/cones.ts';
+import { HOUR_MS } from '../../../protocol/units.ts';
 import { kelvin } from './arrhenius.ts';
 import { CONE_RATES } from './cone-rates.ts';
 
@@ -12,8 +13,6 @@ export interface HeatWork {
   /** How many cones, from the softest up, have W of 1 or more without a gap. */
   reached: number;
 }
-
-const MS_PER_H = 3_600_000;
 
 const CONES = CONE_RATES.length;
 const LN_A_PER_H = Float64Array.from(CONE_RATES, ({ rate }) => rate.lnAPerH);
@@ -74,7 +73,7 @@ export function addHeat(state: HeatWork, fromC: number, toC: number, dtMs: numbe
   if (fromK < COLD_K && toK < COLD_K) return;
   const pieces = Math.max(1, Math.ceil(Math.abs(toK - fromK) / PIECE_C));
   const widthK = (toK - fromK) / pieces;
-  const hours = dtMs / MS_PER_H / pieces;
+  const hours = dtMs / HOUR_MS / pieces;
   for (let piece = 0; piece < pieces; piece++) {
     const middleK = fromK + (piece + 0.5) * widthK;
     if (middleK >= COLD_K) addPiece(state, middleK, widthK, hours);
