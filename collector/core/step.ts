@@ -7,15 +7,15 @@ import { ALL_RULES } from '../../alerts/rules/all.ts';
 import { hotEnough } from '../../alerts/salting-heat.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
-import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
-import { coupleLimitC } from './couple/convert.ts';
-import { faultOf, kilnFigures } from './figures.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
+import { kilnFigures } from './figures.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
-import { factsOf, isPulled, medianInterval, planInBook, writeInBook } from './log-book.ts';
-import { probeLevelC, restartProbe, workInLate } from './probe.ts';
+import { kilnView, stokeFacts } from './kiln-view.ts';
+import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
+import { restartProbe, workInLate } from './probe.ts';
 import { takeValue, watchTurns } from './reading.ts';
 import { stageLogged, stageTick } from './stage.ts';
-import { type FiringState, isWorking, takeHello } from './state.ts';
+import { type FiringState, takeHello } from './state.ts';
 import { toSalting } from './to-salting.ts';
 
 export interface Stepped {
@@ -29,10 +29,6 @@ export interface Stepped {
  */
 const LONGEST_TICKED_S = 2 * 86_400;
 const FORECAST_EVERY_MS = MINUTE_MS;
-/** `over-heat` of a probe begins so far below the top of its couple's range. */
-const NEAR_LIMIT_C = 20;
-/** A stoke that was logged counts as known for so long; after that the signal is asked. */
-const LOGGED_LATELY_MS = 2 * HOUR_MS;
 
 /**
  * One input. `input.at` must not go back (but for late readings); whole seconds in between are ticked first. The state
@@ -137,7 +133,6 @@ function setPulled(state: FiringState, at: number, label: string, anew: boolean)
 function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void {
   for (const probe of state.probes) workInLate(probe.track);
   const kiln = kilnFigures(state, at);
-  const { salt, draws } = state.logged;
   const stoke = stokeFacts(state, at);
   const from = state.stage.stage;
   stageTick(state.stage, {
@@ -145,35 +140,13 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
     smoothC: kiln.smoothC,
     climbCPerH: kiln.climbCPerH,
     stokedAt: stoke.seenOrLoggedAt,
-    salt,
+    salt: state.logged.salt,
     plan: state.plan,
   });
   noteStage(state, at, from, outputs);
   countHot(state, kiln, at);
   const forecast = toSalting(state, kiln, at);
-  const view: KilnView = {
-    at,
-    plan: state.plan,
-    stage: state.stage.stage,
-    kiln,
-    probes: state.probes.map((probe) => ({
-      probe: probe.label,
-      working: isWorking(state, probe, at),
-      pulled: probe.pulled,
-      smoothC: probeLevelC(probe.track),
-      nearLimitC: coupleLimitC(probe.track.spec.couple) - NEAR_LIMIT_C,
-      fault: faultOf(state, probe, at),
-    })),
-    boards: state.boards,
-    hotForMs: state.hot.forMs,
-    sinceHoldMs: at - state.stage.heldUntil,
-    noCoupleLeft: state.probes.length > 0 && state.probes.every((probe) => probe.pulled),
-    toSaltingMs: forecast?.mid ?? null,
-    salt,
-    draws,
-    stoke,
-    archiveTrouble: state.archiveTrouble,
-  };
+  const view = kilnView(state, kiln, stoke, forecast?.mid ?? null, at);
   for (const change of advanceAlerts(state.lives, ALL_RULES, view))
     outputs.push({ kind: 'alert', ...change });
   if (at - state.forecastAt >= FORECAST_EVERY_MS) {
@@ -198,20 +171,4 @@ function noteStage(
 ): void {
   const to = state.stage.stage;
   if (to !== from) outputs.push({ kind: 'stage', at, from, to });
-}
-
-/** The rhythm by what was logged lately, else by what the signal shows. */
-function stokeFacts(state: FiringState, at: number): KilnView['stoke'] & { seenOrLoggedAt: number | null } {
-  const logged = state.logged.rhythm;
-  const seenAt = state.seenStokes.at(-1) ?? null;
-  const byLog = logged.lastAt !== null && at - logged.lastAt < LOGGED_LATELY_MS;
-  const fallen = state.turns.rising === false;
-  return {
-    lastAt: byLog ? logged.lastAt : seenAt,
-    logged: byLog,
-    medianIntervalMs: byLog ? logged.medianIntervalMs : medianInterval(state.seenStokes),
-    turnedDownAt: fallen ? state.turns.highAt : null,
-    fallenC: fallen ? state.turns.highC - state.turns.extremeC : 0,
-    seenOrLoggedAt: logged.lastAt === null ? seenAt : Math.max(logged.lastAt, seenAt ?? 0),
-  };
 }
