@@ -40,7 +40,10 @@ export async function* wholeLines(path: string, from = 0): AsyncGenerator<Buffer
   }
 }
 
-/** The last whole lines of a file, some `bytes` of them, without a line that begins before that; empty for no file. */
+/**
+ * The last whole lines of a file, some `bytes` of them, without a line that begins before that. Rejects with the
+ * system's error.
+ */
 export async function lastLines(path: string, bytes: number): Promise<Buffer> {
   const handle = await open(path, 'r');
   try {

@@ -11,7 +11,7 @@ import type { GrowingName } from './mend.ts';
 import { planFileText } from './plan-file.ts';
 import { createReplacer } from './replacer.ts';
 import { csvText, LOG_HEADER, logCells, READINGS_HEADER, readingCells } from './row-text.ts';
-import type { ReadingRow } from './rows.ts';
+import { type ReadingRow, sameReading } from './rows.ts';
 import type { Standing } from './standing.ts';
 
 const HEADERS: Record<GrowingName, string> = {
@@ -104,7 +104,7 @@ export function ongoingFiring(start: OngoingStart): Archive {
   }
 
   const isLast = ({ input }: ReadingOutput): boolean =>
-    input.seq === lastReading?.seq && input.boot === lastReading.boot && input.board === lastReading.board;
+    lastReading !== null && sameReading(input, lastReading);
 
   /** Of the last reading on disk a torn end may have left only some rows: the others are added, and none twice. */
   function addReading(output: ReadingOutput): void {

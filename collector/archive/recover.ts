@@ -17,7 +17,7 @@ import type { AlertOutput, CoreInput, ReadingInput } from '../core/inputs.ts';
 import { lastLines } from './lines.ts';
 import { helloSchema } from './plan-file.ts';
 import { type OnBroken, readLog, readReadings } from './read.ts';
-import type { LogRow, ReadingRow } from './rows.ts';
+import { type LogRow, type ReadingRow, sameReading } from './rows.ts';
 
 const bootOf = ({ board, boot }: { board: string; boot: string }) => `${board} ${boot}`;
 
@@ -32,10 +32,6 @@ function inputOf(row: LogRow, onBroken: OnBroken): CoreInput | null {
   // The header is line 1.
   onBroken({ file: 'log.csv', line: row.entry + 2, text: `It is no entry of the kind ${row.log}.` });
   return null;
-}
-
-function sameReading(row: ReadingRow, reading: ReadingInput): boolean {
-  return row.seq === reading.seq && row.boot === reading.boot && row.board === reading.board;
 }
 
 function newReading({ at, board, boot, seq, uptimeMs, coldJunctionC, late }: ReadingRow): ReadingInput {

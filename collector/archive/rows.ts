@@ -29,6 +29,13 @@ export interface ReadingRow {
   flags: ReadingFlag[];
 }
 
+/** Which reading a row is of: the rows of one reading share all three. */
+export type ReadingKey = Pick<ReadingRow, 'board' | 'boot' | 'seq'>;
+
+export function sameReading(one: ReadingKey, other: ReadingKey): boolean {
+  return one.seq === other.seq && one.boot === other.boot && one.board === other.board;
+}
+
 /**
  * One row of log.csv. `log` is the entry's word; `alert`, `hello` and `plan` rows are the collector's own: `json` of
  * an alert is `{name, state, probe, priority, text}`, of a hello the hello.

@@ -1,7 +1,7 @@
 /** What a firing's files hold already when it is gone on with. */
-
 import { findTorn, type GrowingName, type Torn } from './mend.ts';
 import { lastReadings, readLog } from './read.ts';
+import { type ReadingKey, sameReading } from './rows.ts';
 
 export interface Standing {
   /** Ends to be cut off. */
@@ -11,7 +11,7 @@ export interface Standing {
   /** The next row of log.csv. */
   entry: number;
   /** The last reading, of which perhaps only some rows are there. */
-  lastReading: { board: string; boot: string; seq: number; probes: Set<string> } | null;
+  lastReading: (ReadingKey & { probes: Set<string> }) | null;
 }
 
 export const NOTHING_YET: Standing = {
@@ -30,9 +30,7 @@ export async function standingOf(folder: string): Promise<Standing> {
     brokenEntries += 1;
   });
   const last = tail.at(-1);
-  const probes = tail
-    .filter((row) => row.seq === last?.seq && row.boot === last.boot && row.board === last.board)
-    .map((row) => row.probe);
+  const probes = tail.filter((row) => last !== undefined && sameReading(row, last)).map((row) => row.probe);
   return {
     torn,
     arrival: tail.reduce((next, row) => Math.max(next, row.arrival + 1), 0),
