@@ -5,21 +5,17 @@ import type { Clock } from '../clock.ts';
 import { readCapture } from './capture-reader.ts';
 import type { LinkHandlers, OpenLink } from './link.ts';
 
-export interface CaptureLinkOptions {
+interface CaptureLinkOptions {
   path: string;
   /** Started by the caller at the capture's first time; its rate is how many times as fast as it happened. */
   clock: Clock;
-  /** Of a capture with several links, the one to play; all of them unless told. */
-  only?: string;
-  /** Whether what people logged is told too, which of several links over one capture only one should do. */
-  tellsLogged?: boolean;
 }
 
 /**
  * Plays a capture once, in memory that does not grow with it. `at` is the record's own time, and no record comes
  * before the clock is there. Nothing can be sent; `reopen()` does nothing, as a gap in a capture stays a gap.
  */
-export function captureLink({ path, clock, only, tellsLogged = true }: CaptureLinkOptions): OpenLink {
+export function captureLink({ path, clock }: CaptureLinkOptions): OpenLink {
   return (handlers) => {
     let closed = false;
     let wake: () => void = () => undefined;
@@ -45,7 +41,7 @@ export function captureLink({ path, clock, only, tellsLogged = true }: CaptureLi
         if (next.done) return handlers.standing('finished', `${path} has been played to its end.`);
         for (let n = 0; n < next.value.bad; n += 1) handlers.dropped();
         for (const line of next.value.lines) {
-          if (!isPlayed(line, only, tellsLogged)) continue;
+          if (line.direction !== '<' && line.direction !== '@') continue;
           await reached(line.at);
           if (closed) break;
           handOn(handlers, line);
@@ -56,7 +52,7 @@ export function captureLink({ path, clock, only, tellsLogged = true }: CaptureLi
     const played = play();
 
     return {
-      name: only || basename(path).replace(/\s+/g, '-'),
+      name: basename(path).replace(/\s+/g, '-'),
       send: () => undefined,
       reopen: () => undefined,
       close: () => {
@@ -66,11 +62,6 @@ export function captureLink({ path, clock, only, tellsLogged = true }: CaptureLi
       },
     };
   };
-}
-
-function isPlayed({ direction, link }: CaptureLine, only: string | undefined, tellsLogged: boolean): boolean {
-  if (direction === '<') return only === undefined || link === only;
-  return direction === '@' && tellsLogged;
 }
 
 function handOn(handlers: LinkHandlers, { at, direction, text }: CaptureLine): void {

@@ -94,11 +94,3 @@ export async function captureStart(path: string): Promise<number> {
   }
   throw new Error(`${path} is a capture with nothing in it.`);
 }
-
-/** The names of the links whose boards speak in a capture, in order of their first line; '' is the only link. */
-export async function captureLinkNames(path: string): Promise<string[]> {
-  const names = new Set<string>();
-  for await (const { lines } of readCapture(path))
-    for (const { direction, link } of lines) if (direction === '<') names.add(link);
-  return [...names];
-}

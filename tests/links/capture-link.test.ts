@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Clock } from '../../collector/clock.ts';
-import { type CaptureLinkOptions, captureLink } from '../../collector/links/capture-link.ts';
+import { captureLink } from '../../collector/links/capture-link.ts';
 import type { Link, LinkHandlers } from '../../collector/links/link.ts';
 import { type HandClock, handClock, runClock, runClockUntil } from './hand-clock.ts';
 import { type Recorder, recorder } from './recorder.ts';
@@ -30,9 +30,9 @@ afterEach(async () => {
   await rm(folder, { recursive: true, force: true });
 });
 
-async function play(lines: string[], options: Partial<CaptureLinkOptions> = {}): Promise<Link> {
+async function play(lines: string[]): Promise<Link> {
   await writeFile(path, `spyhole-capture 1\n${lines.map((line) => `${line}\n`).join('')}`);
-  link = captureLink({ path, clock, ...options })(told);
+  link = captureLink({ path, clock })(told);
   return link;
 }
 const isOver = () => told.states().some((state) => state === 'finished' || state === 'unplugged');
@@ -83,14 +83,6 @@ describe('a capture that is played', () => {
     clock.advance(10_000);
     await runClockUntil(clock, isOver, ON_DISK);
     expect(told.texts()).toEqual(['now', 'in an hour']);
-  });
-
-  it('plays one link of several, and leaves what people logged to another', async () => {
-    const lines = [`${time(0)} @ {"log":"light-up"}`, `${time(0)} <front a`, `${time(1)} <back b`];
-    await play(lines, { only: 'back', tellsLogged: false });
-    expect(link?.name).toBe('back');
-    await runClockUntil(clock, isOver, ON_DISK);
-    expect([told.texts(), told.entries]).toEqual([['b'], []]);
   });
 
   it('counts what is no record, and an entry that is no JSON', async () => {

@@ -3,7 +3,7 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { captureLinkNames, captureStart, readCapture } from '../../collector/links/capture-reader.ts';
+import { captureStart, readCapture } from '../../collector/links/capture-reader.ts';
 import { type CaptureLine, formatCaptureLine } from '../../protocol/capture.ts';
 
 const START = Date.UTC(2031, 2, 8, 5);
@@ -129,12 +129,4 @@ describe('the first time of a capture', () => {
     const path = await capture(HEADER);
     await expect(captureStart(path)).rejects.toThrow(new Error(`${path} is a capture with nothing in it.`));
   });
-});
-
-it('the links of a capture are those whose boards speak in it', async () => {
-  const path = await capture(
-    `${HEADER}2031-03-08T05:00:00.000Z >deaf $?*264C\n2031-03-08T05:00:00.000Z <shed-2 a\n2031-03-08T05:00:01.000Z <shed-1 b\n2031-03-08T05:00:02.000Z <shed-2 c\n`,
-  );
-  expect(await captureLinkNames(path)).toEqual(['shed-2', 'shed-1']);
-  expect(await captureLinkNames(await capture(HEADER + HELLO))).toEqual(['']);
 });
