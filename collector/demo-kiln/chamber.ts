@@ -7,6 +7,7 @@
  * Radiation is a conductance growing with the cube of the absolute temperature. The heat given and taken is booked to
  * the last joule, so that a test can audit it.
  */
+import { kelvin } from '../core/heat-work/arrhenius.ts';
 
 export const ZONES = ['front-low', 'front-high', 'back-low', 'back-high'] as const;
 export type Zone = (typeof ZONES)[number];
@@ -119,8 +120,8 @@ export function storedKJ(chamber: Chamber): number {
 
 /** 4 σ T³ at a temperature in °C, W/(m² K). σ is the Stefan-Boltzmann constant, CODATA 2018. */
 function radiantWPerM2K(tempC: number): number {
-  const kelvin = tempC + 273.15;
-  return 4 * 5.670374419e-8 * kelvin * kelvin * kelvin;
+  const tempK = kelvin(tempC);
+  return 4 * 5.670374419e-8 * tempK * tempK * tempK;
 }
 
 /** Gas gives heat to one zone; returns the gas temperature behind it. `gasKWPerK` is the stream's capacity. */

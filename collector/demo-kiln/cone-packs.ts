@@ -1,4 +1,5 @@
 /** Two packs of cones in the demo kiln, one at the front and one at the back: which of them bend and go down, and when. */
+import { kelvin } from '../core/heat-work/arrhenius.ts';
 import { CONE_RATES } from '../core/heat-work/cone-rates.ts';
 import type { Zone } from './chamber.ts';
 import type { Deed } from './potter-state.ts';
@@ -49,7 +50,7 @@ export function heatConePacks(
   packs.lookedS = nowS;
   for (const cone of packs.cones) {
     if (cone.seen === 'down') continue;
-    cone.work += Math.exp(cone.lnAPerH - cone.activationK / (placeC[cone.place] + 273.15)) * forH;
+    cone.work += Math.exp(cone.lnAPerH - cone.activationK / kelvin(placeC[cone.place])) * forH;
     if (cone.work >= 1) {
       cone.seen = 'down';
       deeds.push({ log: 'cone-down', probe: cone.place, cone: cone.cone });

@@ -2,21 +2,15 @@
  * The demo kiln: fire, chamber, couples and potter, stepped together. It is invented, seeded, and reads no clock: the
  * same seed and script give the same firing to the last digit.
  */
+import { kelvin } from '../core/heat-work/arrhenius.ts';
 import { type Chamber, heatChamber, openChamber, ZONES, type Zone } from './chamber.ts';
 import { type ConePacks, heatConePacks, openConePacks } from './cone-packs.ts';
 import { burnFire, charKg, type Fire, openFire, openHole, stokeFire } from './fire.ts';
 import { tendKiln } from './potter.ts';
 import { type PotterPlan, USUAL_PLAN } from './potter-plan.ts';
-import { type Deed, openPotter, type Potter } from './potter-state.ts';
+import { type Deed, openPotter, type Potter, type Sight } from './potter-state.ts';
 import { openRandom, type Random } from './random.ts';
-import {
-  beginScripted,
-  type FireTrouble,
-  type FireTroubleName,
-  isGoingOn,
-  type Scheduled,
-  schedule,
-} from './troubles.ts';
+import { beginScripted, type FireTrouble, isGoingOn, type Scheduled, schedule } from './troubles.ts';
 
 /** How this kiln differs from the usual one; each a part of the usual. */
 export interface KilnBuild {
@@ -120,7 +114,7 @@ export function openKiln(setting: KilnSetting): Kiln {
 /** Draught by the heat of the flue: a chimney pulls with the square root of its gas's lightness. */
 function draughtKgPerS(kiln: Kiln, damperOpen: number): number {
   if (kiln.potter.stage === 'cooling' || kiln.potter.stage === 'open') return CRACKS_KG_PER_S;
-  const lightness = Math.max(0, 1 - (kiln.ambientC + 273.15) / (kiln.chamber.flueC + 273.15));
+  const lightness = Math.max(0, 1 - kelvin(kiln.ambientC) / kelvin(kiln.chamber.flueC));
   const drawn = FULL_DRAUGHT_KG_PER_S * damperOpen * Math.max(0.25, Math.sqrt(lightness));
   return CRACKS_KG_PER_S + drawn * kiln.build.draught;
 }
@@ -154,30 +148,46 @@ function hottestC(byZone: Record<Zone, number>): number {
   return Math.max(byZone['front-low'], byZone['front-high'], byZone['back-low'], byZone['back-high']);
 }
 
-/** Goes on by `dtS` seconds, up to 20 (1 is usual). Returns what the potter did and saw. */
-export function kilnStep(kiln: Kiln, dtS: number): Deed[] {
-  kiln.nowS += dtS;
-  const { potter, chamber, fire, nowS, tipC } = kiln;
-  kiln.ambientC = ambientAt(kiln.startMs + nowS * 1000);
+/** Lets troubles begin that are due; the answer is what the potter then sees. */
+function lookAtKiln(kiln: Kiln): Sight {
+  const { nowS, tipC } = kiln;
   const readC = meanC(tipC, kiln.readAt);
   beginScripted(kiln.troubles, nowS, kiln.litS, readC);
   const going = kiln.troubles.filter((trouble) => isGoingOn(trouble, nowS)).map(({ script }) => script);
-  const on = (what: FireTroubleName): boolean => going.some((trouble) => trouble.what === what);
   const wet = going.find(({ what }) => what === 'wet-wood');
-  const sight = {
+  return {
     nowS,
     readC,
     hottestC: hottestC(tipC),
-    emberKg: charKg(fire),
+    emberKg: charKg(kiln.fire),
     wetWood: wet ? (wet.moisture ?? WET_WOOD_MOISTURE) : null,
-    on,
+    on: (what) => going.some((trouble) => trouble.what === what),
     random: kiln.random,
   };
+}
+
+/** The couples take up, each in its own time, what their places have of gas, ware and brick. */
+function warmCouples({ chamber, build, placeC, tipC }: Kiln, dtS: number): void {
+  for (const zone of ZONES) {
+    const { gasC, wareC, brickC } = chamber.zones[zone];
+    const gasShare = COUPLES[zone].gasShare * build.gasSeen;
+    const lagS = COUPLES[zone].lagS * build.lag;
+    placeC[zone] = gasShare * gasC + (1 - gasShare) * (0.6 * wareC + 0.4 * brickC[0]);
+    tipC[zone] += (1 - Math.exp(-dtS / lagS)) * (placeC[zone] - tipC[zone]);
+  }
+}
+
+/** Goes on by `dtS` seconds, up to 20 (1 is usual). Returns what the potter did and saw. */
+export function kilnStep(kiln: Kiln, dtS: number): Deed[] {
+  kiln.nowS += dtS;
+  const { potter, chamber, nowS } = kiln;
+  kiln.ambientC = ambientAt(kiln.startMs + nowS * 1000);
+  const sight = lookAtKiln(kiln);
   const deeds = tendKiln(potter, sight, dtS);
   for (const deed of deeds) act(kiln, deed);
 
-  const damperOpen = potter.damperOpen * (on('damper-shut') ? SHUT : 1);
-  const burnt = burnFire(fire, dtS, draughtKgPerS(kiln, damperOpen), chamber.fireboxC);
+  const damperOpen = potter.damperOpen * (sight.on('damper-shut') ? SHUT : 1);
+  const burnt = burnFire(kiln.fire, dtS, draughtKgPerS(kiln, damperOpen), chamber.fireboxC);
   kiln.smokeKJ += burnt.smokeKW * dtS;
   const saltKJ = kiln.saltTakesKJ * (1 - Math.exp(-dtS / SALT_BOILS_S));
   kiln.saltTakesKJ -= saltKJ;
@@ -193,13 +203,7 @@ export function kilnStep(kiln: Kiln, dtS: number): Deed[] {
     },
     dtS,
   );
-  for (const zone of ZONES) {
-    const { gasC, wareC, brickC } = chamber.zones[zone];
-    const gasShare = COUPLES[zone].gasShare * kiln.build.gasSeen;
-    const lagS = COUPLES[zone].lagS * kiln.build.lag;
-    kiln.placeC[zone] = gasShare * gasC + (1 - gasShare) * (0.6 * wareC + 0.4 * brickC[0]);
-    tipC[zone] += (1 - Math.exp(-dtS / lagS)) * (kiln.placeC[zone] - tipC[zone]);
-  }
+  warmCouples(kiln, dtS);
   heatConePacks(kiln.cones, kiln.placeC, nowS, deeds);
   return deeds;
 }

@@ -13,9 +13,9 @@ export interface DemoProbe {
 }
 
 /**
- * `opens`: a break that flickers for its minutes and then stays. `loose`: open now and then, and sound again
- * after it. `sticks`: the same number again and again. `spikes`: now
- * and then a number far off. `drifts`: reads lower by the minute, and stays so.
+ * `opens`: a break that flickers for its minutes and then stays. `loose`: open now and then, and sound again after it.
+ * `sticks`: the same number again and again. `spikes`: now and then a number far off. `drifts`: reads lower by the
+ * minute, and stays so.
  */
 export interface ProbeMishap extends Scripted {
   what: 'opens' | 'loose' | 'sticks' | 'spikes' | 'drifts';

@@ -35,22 +35,21 @@ function pieceAt(couple: CoupleType, tempC: number): ReferencePiece | undefined 
   return REFERENCE_PIECES[couple].find((piece) => tempC >= piece.fromC && tempC <= piece.toC);
 }
 
+function evaluate(couple: CoupleType, tempC: number): EmfAndSlope {
+  const out = { emfMv: Number.NaN, slopeMvPerC: Number.NaN };
+  const piece = pieceAt(couple, tempC);
+  if (piece !== undefined) evaluatePiece(piece, tempC, out);
+  return out;
+}
+
 /** EMF in mV at `tempC`. NaN outside the couple's range. */
 export function emfMv(couple: CoupleType, tempC: number): number {
-  const piece = pieceAt(couple, tempC);
-  if (piece === undefined) return Number.NaN;
-  const out = { emfMv: 0, slopeMvPerC: 0 };
-  evaluatePiece(piece, tempC, out);
-  return out.emfMv;
+  return evaluate(couple, tempC).emfMv;
 }
 
 /** Slope of the EMF in mV/°C at `tempC` (the Seebeck coefficient). NaN outside the couple's range. */
 export function emfSlopeMvPerC(couple: CoupleType, tempC: number): number {
-  const piece = pieceAt(couple, tempC);
-  if (piece === undefined) return Number.NaN;
-  const out = { emfMv: 0, slopeMvPerC: 0 };
-  evaluatePiece(piece, tempC, out);
-  return out.slopeMvPerC;
+  return evaluate(couple, tempC).slopeMvPerC;
 }
 
 /** What the reference function of a couple covers, in °C. */
