@@ -1,4 +1,7 @@
-/** What a rule is. One file each in `rules/`; the delays and the life of an alert are in life.ts. */
+/**
+ * What a rule is. One file a subject in `rules/`; the life of an alert is in life.ts. Delays, bands and limits are our own
+ * choice, no source, where a rule names none.
+ */
 import type { AlertName } from '../protocol/alert-names.ts';
 import type { KilnView } from './view.ts';
 

@@ -58,10 +58,17 @@ export interface KilnFigures {
   climbSdCPerH: number | null;
 }
 
-/** A span of time ahead, in milliseconds from `at`, with its 80 % interval; null where it cannot be said. */
+/** A span of time ahead, in ms, with its 80 % interval; `high` is null where its end cannot be said. */
+export interface Span {
+  low: number;
+  mid: number;
+  high: number | null;
+}
+
+/** From `at` on; null where it cannot be said. */
 export interface Forecast {
   at: number;
-  toSaltingMs: { low: number; mid: number; high: number | null } | null;
+  toSaltingMs: Span | null;
 }
 
 export interface ReadingOutput {

@@ -1,6 +1,7 @@
 /**
  * The screen in front of the track: single wild readings are kept out, a real jump is believed once it stays, and a
- * read-out that has frozen is told from a kiln that stands still (a kiln that is stoked always ripples).
+ * read-out that has frozen is told from a kiln that stands still (a kiln that is stoked always ripples). Its figures are
+ * our own choice.
  */
 import type { RawValue } from '../../protocol/probes.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';

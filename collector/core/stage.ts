@@ -1,6 +1,6 @@
 /**
  * The stage of the firing: from what was logged, and from the temperature alone where nobody logs. It goes forward; back
- * only when the entry that moved it is undone.
+ * only when the entry that moved it is undone. Its heats and spans are our own choice.
  */
 import { isSaltIn } from '../../alerts/salt-in.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';

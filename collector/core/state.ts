@@ -4,7 +4,7 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { ProbeSpec } from '../../protocol/probes.ts';
 import type { Conversion } from './couple/convert.ts';
-import type { Forecast } from './inputs.ts';
+import type { Span } from './inputs.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newStage, type StageState } from './stage.ts';
@@ -62,9 +62,6 @@ export interface FiringState {
   /** The span to the cone that salting starts at, as it was at `at`. */
   coneAhead: { at: number; span: Span | null };
 }
-
-/** A span of time ahead, with its 80 % interval. */
-export type Span = NonNullable<Forecast['toSaltingMs']>;
 
 export function newFiring(plan: Plan = defaultPlan()): FiringState {
   const book = newLogBook();

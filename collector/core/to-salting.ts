@@ -3,8 +3,9 @@ import { parseCone } from '../../protocol/cones.ts';
 import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 import { type KilnNow, speakingProbes } from './figures.ts';
 import { timeToCone } from './heat-work/forecast.ts';
+import type { Span } from './inputs.ts';
 import { probeLevelC } from './probe.ts';
-import type { FiringState, ProbeState, Span } from './state.ts';
+import type { FiringState, ProbeState } from './state.ts';
 
 /** Two-sided 80 % of the normal distribution. */
 const NORMAL_80 = 1.2816;

@@ -9,7 +9,7 @@
  */
 import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 
-/** Standard deviation that the slope gathers in one hour, in °C/h. */
+/** Standard deviation that the slope gathers in one hour, in °C/h. `npm run score` says what another is worth. */
 const SLOPE_WANDER_C_PER_H = 50;
 /** The stoke cycle: its usual period, how long it stays in step with itself, and its amplitude (standard deviation). */
 const CYCLE_PERIOD_H = 9 / 60;

@@ -1,6 +1,6 @@
 /**
  * Turning points of the kiln's quick signal: when it last turned up after a low, and down after a high. A stoke shows as
- * a dip and a rise; a closed kiln that cools shows neither.
+ * a dip and a rise; a closed kiln that cools shows neither. Its figures are our own choice.
  */
 
 /** A move back by this much from the last extreme is a turn; less is noise of the couples. */
