@@ -1,7 +1,7 @@
 /** Which way the kiln goes and how far it has to go, in words: what the sentence, the alerts and the facts share. */
 import { fPerHFromCPerH, type TemperatureUnit } from '../protocol/units.ts';
 import type { Firing } from './firing.ts';
-import { unitSign, wayOf } from './say.ts';
+import { sayAbout, unitSign, wayOf } from './say.ts';
 import { SAY } from './words.ts';
 
 /** A climb's figure without its sign: `62 °F`, to be followed by 'an hour'. */
@@ -10,16 +10,12 @@ export function rateWords(climbCPerH: number, unit: TemperatureUnit): string {
   return `${rate}\u00a0${unitSign(unit)}`;
 }
 
-/** `Climbing 62 °F an hour.`, or what else it does; `climbing` may say it otherwise. */
-export function goes(
-  climbCPerH: number | null,
-  unit: TemperatureUnit,
-  climbing: (rate: string) => string = SAY.climbing,
-): string {
-  if (climbCPerH === null) return SAY.noFigure;
+/** `Climbing 62 °F an hour.`, or what else it does. */
+export function goes(climbCPerH: number | null, unit: TemperatureUnit): string {
+  if (climbCPerH === null) return SAY.climbUnknown;
   const way = wayOf(climbCPerH);
   if (way === 'still') return SAY.still;
-  return way === 'up' ? climbing(rateWords(climbCPerH, unit)) : SAY.falling(rateWords(climbCPerH, unit));
+  return way === 'up' ? SAY.climbing(rateWords(climbCPerH, unit)) : SAY.falling(rateWords(climbCPerH, unit));
 }
 
 /** Time still to go, ms from now, with its range; `highMs` null where it may be for ever. */
@@ -45,4 +41,9 @@ const DAY_MS = 24 * 3_600_000;
 /** A forecast so loose that its middle would only mislead: it says no more than 'not sooner than'. */
 export function isLoose({ midMs, highMs }: Ahead): boolean {
   return highMs === null ? midMs > DAY_MS / 4 : midMs > DAY_MS;
+}
+
+/** How long it takes at the least, for a loose forecast: `6 hours`. */
+export function notBefore({ lowMs }: Ahead): string {
+  return sayAbout(lowMs).replace(/^about /, '');
 }

@@ -3,7 +3,7 @@ import type { ActiveAlert, LinkStanding } from '../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../protocol/units.ts';
 import { alertWords } from './alert-words.ts';
 import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
-import { goes, isLoose, rateWords, toSalting } from './how-it-goes.ts';
+import { goes, isLoose, notBefore, rateWords, toSalting } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
 import { saltSoFar } from './salt.ts';
 import { sayAbout, saySpan, sayTemp, sayWeight, wayOf } from './say.ts';
@@ -41,10 +41,10 @@ export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Stan
   if (alert === null) return { lines: soFar(moment, unit), tone: 'calm', alert };
   const { what, todo } = alertWords(alert, moment, unit);
   const told = todo === null ? [what] : [what, todo];
-  // What has been waited for all these days comes first; other notes come after how it goes.
+  // What has been waited for all these days comes first; another note takes the second line, so that nothing moves.
   if (alert.name === 'ready-to-unbrick') return { lines: told, tone: 'calm', alert };
   if (alert.priority === 'note')
-    return { lines: [...soFar(moment, unit), told.join(' ')], tone: 'calm', alert };
+    return { lines: [...soFar(moment, unit).slice(0, 1), told.join(' ')], tone: 'calm', alert };
   // The climb stands in large figures below; the count of the salt is wanted here whatever else is the matter.
   const count = firing.stage === 'salting' ? soFar(moment, unit).slice(0, 1) : [];
   return { lines: [...told, ...count], tone: alert.acknowledged === null ? alert.priority : 'heard', alert };
@@ -71,7 +71,7 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
         ? [SAY.notLit(temp)]
         : [goes(climbCPerH, unit)];
     case 'candling':
-      return [goes(climbCPerH, unit, SAY.candling)];
+      return [SAY.candling, goes(climbCPerH, unit)];
     case 'climbing':
       return [goes(climbCPerH, unit), ...ahead(moment)];
     case 'hold':
@@ -108,8 +108,12 @@ function stillHot({ probes, plan }: Firing, unit: TemperatureUnit): string[] {
   return hot ? [SAY.keepShut(sayTemp(plan.unbrickC, unit))] : [];
 }
 
+/** How far salting heat is, always in one line: a line that comes and goes would move the figure below it. */
 function ahead({ firing, now }: Moment): string[] {
+  const { saltingStartC, saltingStartCone } = firing.plan;
+  if (saltingStartC === null && saltingStartCone === null) return [];
   const to = toSalting(firing, now);
-  if (to === null || (to !== 'reached' && isLoose(to))) return [];
-  return [to === 'reached' ? SAY.saltingHeatNow : SAY.saltingHeatIn(sayAbout(to.midMs))];
+  if (to === null) return [SAY.saltingHeatUnknown];
+  if (to === 'reached') return [SAY.saltingHeatNow];
+  return [isLoose(to) ? SAY.saltingHeatNotBefore(notBefore(to)) : SAY.saltingHeatIn(sayAbout(to.midMs))];
 }

@@ -4,7 +4,7 @@ import { parseCone } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Columns } from '../curve/columns.ts';
 import { litAt } from '../firing.ts';
-import { isLoose, toSalting } from '../how-it-goes.ts';
+import { isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
 import { peakBefore, saltIsAtHand, saltSoFar } from '../salt.ts';
 import { sayAbout, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
@@ -34,10 +34,7 @@ function SaltingHeat({ moment }: { moment: Moment }) {
   const to = moment.fresh.stale ? null : toSalting(moment.firing, moment.now);
   if (to === null) return <Fact name={SAY.toSalting}>{SAY.notYetKnown}</Fact>;
   if (to === 'reached') return <Fact name={SAY.toSalting}>{SAY.reached}</Fact>;
-  if (isLoose(to))
-    return (
-      <Fact name={SAY.toSalting}>{SAY.toSaltingAtLeast(sayAbout(to.lowMs).replace(/^about /, ''))}</Fact>
-    );
+  if (isLoose(to)) return <Fact name={SAY.toSalting}>{SAY.toSaltingAtLeast(notBefore(to))}</Fact>;
   return (
     <Fact name={SAY.toSalting} more={to.highMs === null ? null : sayRange(to.lowMs, to.highMs)}>
       {sayAbout(to.midMs)}
@@ -52,7 +49,7 @@ function coneWords({ firing }: Moment): string | null {
     .sort((a, b) => (parseCone(a) ?? 0) - (parseCone(b) ?? 0));
   const [low, high] = [cones[0], cones.at(-1)];
   if (low === undefined || high === undefined) return null;
-  return SAY.coneOf(low === high ? low : SAY.coneRange(low, high));
+  return low === high ? low : SAY.coneRange(low, high);
 }
 
 export function Facts({ moment, columns, unit, past }: Props) {

@@ -50,7 +50,9 @@ export function TakeBack({ state, unit, keeps, onUndo, onRefusalRead, onThrowAwa
       <div class="fresh">
         {shown.map(({ waiting, saidAtWallMs }) => {
           const words = entryWords(waiting.entry.log, waiting.entry, unit);
-          const left = Math.max(1, Math.ceil((UNDO_FOR_MS - (state.wallMs - saidAtWallMs)) / 1000));
+          // The page's time is told once a second: what was pressed since counts from there.
+          const sinceMs = Math.max(0, state.wallMs - saidAtWallMs);
+          const left = Math.max(1, Math.ceil((UNDO_FOR_MS - sinceMs) / 1000));
           return (
             <div key={waiting.entry.id} class="strip">
               <p>{words}</p>

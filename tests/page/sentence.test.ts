@@ -64,9 +64,9 @@ describe('the sentence when all is well', () => {
   });
 
   it.each<[Stage, number, string]>([
-    ['candling', 27, 'Candling, climbing 49 °F an hour.'],
-    ['climbing', 1, 'Standing still.'],
-    ['climbing', -20, 'Falling 36 °F an hour.'],
+    ['candling', 27, 'Candling. Climbing 49 °F an hour.'],
+    ['climbing', 1, 'Standing still. Salting heat: too soon to say.'],
+    ['climbing', -20, 'Falling 36 °F an hour. Salting heat: too soon to say.'],
     ['cooling', -40, 'Cooling 72 °F an hour. Keep it shut until every probe is below 400 °F.'],
     // A closed kiln takes about five days to cool (common practice, no source): in the end some 4 °F an hour.
     ['cooling', -2.2, 'Cooling 4 °F an hour. Keep it shut until every probe is below 400 °F.'],
@@ -74,7 +74,7 @@ describe('the sentence when all is well', () => {
     expect(say({ firing: { stage, kiln: kiln(climb) } }).words).toBe(words);
   });
 
-  it('says nothing of a salting heat that nobody can foretell', () => {
+  it('says of a loose forecast only what is sure, always in one line', () => {
     const ahead = (mid: number, high: number | null) => ({
       type: 'forecast' as const,
       n: 1,
@@ -82,7 +82,10 @@ describe('the sentence when all is well', () => {
       toSaltingMs: { low: mid / 2, mid, high },
     });
     expect(say({ firing: { kiln: kiln(28), forecast: ahead(40 * HOUR, null) } }).words).toBe(
-      'Climbing 50 °F an hour.',
+      'Climbing 50 °F an hour. Salting heat in over 20 hours.',
+    );
+    expect(say({ firing: { kiln: kiln(28), forecast: null } }).words).toBe(
+      'Climbing 50 °F an hour. Salting heat: too soon to say.',
     );
     expect(say({ firing: { kiln: kiln(28), forecast: ahead(11 * HOUR, 20 * HOUR) } }).words).toContain(
       'Salting heat in about 11 hours.',
@@ -108,6 +111,13 @@ describe('the sentence when all is well', () => {
     const log = [entry('salt', { hole: 'left', g: 4535.9237 })];
     expect(say({ firing: { stage: 'salting', kiln: kiln(20, 1230) }, log }).words).toBe(
       'Salting: 10.0 lb in, 40.0 lb to go. Climbing 36 °F an hour.',
+    );
+  });
+
+  it('says plainly while the climb is not known', () => {
+    const young = { smoothC: 60, climbCPerH: null, climbSdCPerH: null };
+    expect(say({ firing: { stage: 'candling', kiln: young } }).words).toBe(
+      'Candling. The climb is not known yet.',
     );
   });
 
