@@ -268,8 +268,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   });
 
   function tellStanding(state: LinkStanding['state'], text: string): void {
-    const counts = pipeline.desks.get(ONLY_LINK)?.counts;
-    const bad = counts ? Object.values(counts.bad).reduce((sum, count) => sum + count, 0) : 0;
+    const counts = [...pipeline.desks.values()].flatMap((desk) => Object.values(desk.counts.bad));
+    const bad = counts.reduce((sum, count) => sum + count, 0);
     if (state !== standing.state || text !== standing.text) say(text);
     standing = { link: link?.name ?? ONLY_LINK, state, text, badLines: bad + droppedLines };
     feed.setStanding([standing]);
@@ -284,12 +284,13 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   }
 
   link = settings.openLink({
-    line: (arrivedAt, text) => {
+    line: (arrivedAt, text, of = ONLY_LINK) => {
       // As written down, so that a rerun of the capture gets the same.
       const at = Math.floor(arrivedAt);
       linesHeard += 1;
-      archive.capture(formatCaptureLine({ at, direction: '<', link: ONLY_LINK, text }));
-      run({ kind: 'line', at, link: ONLY_LINK, text });
+      archive.capture(formatCaptureLine({ at, direction: '<', link: of, text }));
+      if (!pipeline.desks.has(of)) run({ kind: 'opened', at, link: of });
+      run({ kind: 'line', at, link: of, text });
     },
     logged: (at, entry) => {
       const refused = take(entry, 'kiln', at);
@@ -298,6 +299,8 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     standing: (state, text) => {
       const was = standing.state;
       tellStanding(state, text);
+      // A capture says with its lines which links it has.
+      if (settings.source === 'capture') return;
       if (state === 'open' && was !== 'open' && was !== 'silent')
         run({ kind: 'opened', at: clock.now(), link: ONLY_LINK });
       else if (state === 'unplugged' && was !== 'unplugged')

@@ -64,9 +64,9 @@ export function captureLink({ path, clock }: CaptureLinkOptions): OpenLink {
   };
 }
 
-function handOn(handlers: LinkHandlers, { at, direction, text }: CaptureLine): void {
+function handOn(handlers: LinkHandlers, { at, direction, link, text }: CaptureLine): void {
   if (direction === '<') {
-    handlers.line(at, text);
+    handlers.line(at, text, link);
     return;
   }
   let entry: unknown;

@@ -5,8 +5,11 @@
 import type { LinkStanding } from '../../protocol/live-messages.ts';
 
 export interface LinkHandlers {
-  /** One whole line, its LF (and a CR before it) dropped. `at` is firing time on arrival, epoch ms. */
-  line(at: number, text: string): void;
+  /**
+   * One whole line, its LF (and a CR before it) dropped. `at` is firing time on arrival, epoch ms. `of`: a capture may
+   * hold several links, each with its name.
+   */
+  line(at: number, text: string, of?: string): void;
   /** Something that a capture or the demo kiln says a person logged. */
   logged(at: number, entry: unknown): void;
   /** The link stands otherwise than before; the sentence says what is wrong and what to do. */

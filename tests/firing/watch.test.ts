@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { formatBoardLine, type Hello } from '../../protocol/board-lines.ts';
 import { formatTime } from '../../protocol/times.ts';
 import { readCsv } from '../support/archive-file.ts';
 import { type ScriptedWatch, SHED, START, scriptedWatch } from './scripted-watch.ts';
@@ -154,5 +155,25 @@ describe('a button at the kiln', () => {
       scripted.readings(1);
     }
     expect((await scripted.logRows()).filter(({ log }) => log === 'salt')).toHaveLength(2);
+  });
+});
+
+describe('a capture with several links', () => {
+  it('keeps the boards of each link apart', async () => {
+    const scripted = await scriptedWatch();
+    const { link, clock } = scripted;
+    const back: Hello = { ...SHED, board: 'shed-2', boot: '000000BB' };
+    link.line(clock.now(), formatBoardLine({ kind: 'hello', hello: SHED }), 'front');
+    link.line(clock.now(), formatBoardLine({ kind: 'hello', hello: back }), 'back');
+    for (let seq = 0; seq < 5; seq += 1) {
+      clock.advance(1000);
+      const reading = { kind: 'reading' as const, seq, uptimeMs: seq * 1000, coldJunctionC: 20 };
+      link.line(clock.now(), formatBoardLine({ ...reading, values: [500 + seq] }), 'front');
+      link.line(clock.now(), formatBoardLine({ ...reading, values: [800 + seq] }), 'back');
+    }
+    const rows = await readingRows(scripted);
+    const temps = (board: string) => rows.filter((row) => row.board === board).map((row) => Number(row.raw));
+    expect(temps('shed-1')).toEqual([500, 501, 502, 503, 504]);
+    expect(temps('shed-2')).toEqual([800, 801, 802, 803, 804]);
   });
 });
