@@ -18,14 +18,14 @@ const SETS = [
 ] as const;
 const THREADS = 2;
 /** From the top of the checkout, where this is run. */
-const SCORE_FILE = 'tests/score/score.md';
+const SCORE_FILE = 'tests/score.md';
 
 const USAGE = `npm run score -- [--second] [--each] [--only SEED [--capture FILE]] [--json] [--write]
   --second        the second set too, beside the first
   --each          a few lines for every firing: its recipe, what was missed, what was false, and when
   --only SEED     one firing alone, with every alert; --capture writes it down for 'spyhole rerun'
   --json          everything as JSON instead
-  --write         both sets, and the table into tests/score/score.md`;
+  --write         both sets, and the table into tests/score.md`;
 
 function markSeed(seed: number): FiringMarks {
   return marksOf(runFiring(recipeOf(seed)));
