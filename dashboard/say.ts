@@ -94,11 +94,11 @@ export function sayShort(spanMs: number): string {
   return `${count(Math.floor(hours / 24), 'day')}${NBSP}${hours % 24}${NBSP}h`;
 }
 
-const QUARTERS = ['', ' and a quarter', ' and a half', ' and three quarters'];
+const QUARTERS = ['', '¼', '½', '¾'];
 
 /**
- * A span told roughly: `about 40 minutes`, `about an hour and a half`, `about 6 hours`. To five minutes under an hour,
- * quarter hours under three hours, whole hours under two days, then whole days.
+ * A span told roughly, short enough for one line of a phone: `about 40 minutes`, `about 1½ hours`, `about 6 hours`. To
+ * five minutes under an hour, quarter hours under three hours, whole hours under two days, then whole days.
  */
 export function sayAbout(spanMs: number): string {
   const minutes = Math.max(0, spanMs) / MINUTE;
@@ -107,10 +107,9 @@ export function sayAbout(spanMs: number): string {
   if (minutes < 52.5) return `about ${Math.round(minutes / 5) * 5} minutes`;
   if (minutes < 172.5) {
     const quarters = Math.round(minutes / 15);
-    const hours = Math.floor(quarters / 4);
-    const rest = QUARTERS[quarters % 4] ?? '';
-    if (hours === 1) return `about an hour${rest}`;
-    return rest === '' ? `about ${hours} hours` : `about ${hours}${rest} hours`;
+    return quarters === 4
+      ? 'about an hour'
+      : `about ${Math.floor(quarters / 4)}${QUARTERS[quarters % 4] ?? ''} hours`;
   }
   if (minutes < 36 * 60) return `about ${Math.round(minutes / 60)} hours`;
   const days = Math.round(minutes / (24 * 60));

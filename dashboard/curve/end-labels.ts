@@ -35,8 +35,8 @@ export function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], pr
   for (let series = 1; series <= probeCount + 1; series += 1) {
     const point = lastPoint(u, series, scene);
     if (!point) continue;
-    const style = probeLine(series - 2);
-    const kiln = series === 1;
+    const style = probeLine(series - 1);
+    const kiln = series === probeCount + 1;
     ends.push({
       label: labels[series - 1] ?? '',
       x: u.valToPos(point.at, 'x', true),

@@ -24,8 +24,9 @@ export interface PlotParts {
   stretch(from: number, to: number): void;
 }
 
+/** The kiln's own line is drawn last, over the probes. */
 function dataOf(columns: Columns): uPlot.AlignedData {
-  return [columns.at, columns.kiln, ...columns.probes.map(({ tempC }) => tempC)];
+  return [columns.at, ...columns.probes.map(({ tempC }) => tempC), columns.kiln];
 }
 
 export function makePlot(parts: PlotParts, first: Scene): CurvePlot {
@@ -96,7 +97,7 @@ function sizeOf(host: HTMLElement): { width: number; height: number } {
 
 function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
   const first = sceneNow();
-  const labels = [SAY.kilnLine, ...first.columns.probes.map(({ probe }) => probe)];
+  const labels = [...first.columns.probes.map(({ probe }) => probe), SAY.kilnLine];
   const probeCount = first.columns.probes.length;
   const widest = Math.max(...labels.map((label) => label.length));
   const right = Math.min(110, 18 + widest * ink.sizePx * 0.56);
@@ -113,11 +114,11 @@ function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
     axes: [timeAxis(sceneNow, ink), heatAxis(sceneNow, ink)],
     series: [
       {},
-      lineOf(ink.kiln, 2.75, []),
       ...first.columns.probes.map((_, index) => {
         const { dash, colourIndex } = probeLine(index);
-        return lineOf(ink.probes[colourIndex] ?? ink.ink, 1.5, dash);
+        return lineOf(ink.probes[colourIndex] ?? ink.ink, 1.25, dash);
       }),
+      lineOf(ink.kiln, 2.75, []),
     ],
     cursor: { y: false, points: { size: 8 }, drag: { x: true, y: false, setScale: false, dist: 12 } },
     hooks: {
@@ -184,12 +185,12 @@ function timeAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
     ticks: { show: false },
     splits: (u, _axis, min, max) => {
       const origin = sceneNow().litAtMs ?? midnightBefore(min);
-      return timeMarks(
-        min,
-        max,
-        origin,
-        Math.floor(u.bbox.width / (window.devicePixelRatio || 1) / (ink.sizePx * 5)),
-      );
+      const ratio = window.devicePixelRatio || 1;
+      const widthPx = u.bbox.width / ratio;
+      const roomRightPx = u.width - u.bbox.left / ratio - widthPx;
+      // A mark whose words would be cut off at the edge is left out.
+      const last = max - ((max - min) * Math.max(0, ink.sizePx * 2.4 - roomRightPx)) / widthPx;
+      return timeMarks(min, last, origin, Math.floor(widthPx / (ink.sizePx * 5)));
     },
     values: (_u, splits) => splits.map((at) => timeWords(at, sceneNow().litAtMs)),
   };

@@ -94,10 +94,10 @@ describe('spans', () => {
     [7 * MINUTE, 'about 7 minutes'],
     [42 * MINUTE, 'about 40 minutes'],
     [61 * MINUTE, 'about an hour'],
-    [88 * MINUTE, 'about an hour and a half'],
-    [104 * MINUTE, 'about an hour and three quarters'],
+    [88 * MINUTE, 'about 1½ hours'],
+    [104 * MINUTE, 'about 1¾ hours'],
     [121 * MINUTE, 'about 2 hours'],
-    [150 * MINUTE, 'about 2 and a half hours'],
+    [150 * MINUTE, 'about 2½ hours'],
     [6.2 * HOUR, 'about 6 hours'],
     [72 * HOUR, 'about 3 days'],
   ])('%i ms is said %s', (ms, words) => {

@@ -59,7 +59,7 @@ describe('the sentence when all is well', () => {
       toSaltingMs: { low: HOUR, mid: 1.5 * HOUR, high: null },
     };
     expect(say({ firing: { kiln: kiln(34.5), forecast } }).words).toBe(
-      'Climbing 62 °F an hour. Salting heat in about an hour and a half.',
+      'Climbing 62 °F an hour. Salting heat in about 1½ hours.',
     );
   });
 
