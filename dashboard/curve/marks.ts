@@ -177,6 +177,9 @@ function alertMarks(sheet: Sheet): void {
 }
 
 /** Eight points: someone must come. The same shapes stand beside the alerts' words. */
+/** A ring and the number beside it. */
+const RING_ROOM_PX = 40;
+
 function burst(ctx: CanvasRenderingContext2D, x: number, y: number, r: number): void {
   ctx.beginPath();
   for (let i = 0; i < 16; i += 1) {
@@ -224,7 +227,7 @@ function rows(sheet: Sheet): void {
   ctx.lineWidth = 2 * ratio;
   ctx.textAlign = 'left';
   const draws = scene.draws.filter(shown).map((at) => ({ at }));
-  for (const crowd of crowds(draws, sheet.x, 13 * ratio)) {
+  for (const crowd of crowds(draws, sheet.x, RING_ROOM_PX * ratio)) {
     const x = sheet.x(crowd[0]?.at ?? scene.from);
     ctx.beginPath();
     ctx.arc(x, middle(2), 5 * ratio, 0, 2 * Math.PI);
