@@ -28,9 +28,8 @@ export function tempFolder(): { path: string; remove: () => void } {
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
 }
 
-/** Starts `spyhole` with these arguments on any free port; resolves once the page is served. */
-export async function startCollector(args: string[], home: string): Promise<Collector> {
-  const child = spawn(process.execPath, ['collector/spyhole.mjs', ...args], {
+function spawnSpyhole(args: string[], home: string) {
+  return spawn(process.execPath, ['collector/spyhole.mjs', ...args], {
     cwd: ROOT,
     env: {
       ...process.env,
@@ -40,6 +39,11 @@ export async function startCollector(args: string[], home: string): Promise<Coll
     },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
+}
+
+/** Starts `spyhole` with these arguments on any free port; resolves once the page is served. */
+export async function startCollector(args: string[], home: string): Promise<Collector> {
+  const child = spawnSpyhole(args, home);
   let text = '';
   let wake: () => void = () => undefined;
   const hear = (chunk: Buffer) => {
@@ -90,16 +94,7 @@ export async function runSpyhole(
   args: string[],
   home: string,
 ): Promise<{ status: number | null; stdout: string; stderr: string }> {
-  const child = spawn(process.execPath, ['collector/spyhole.mjs', ...args], {
-    cwd: ROOT,
-    env: {
-      ...process.env,
-      HOME: home,
-      XDG_DATA_HOME: join(home, 'data'),
-      XDG_CONFIG_HOME: join(home, 'config'),
-    },
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
+  const child = spawnSpyhole(args, home);
   let stdout = '';
   let stderr = '';
   child.stdout.on('data', (chunk: Buffer) => {
