@@ -1,7 +1,7 @@
 /** A log entry as one reads it in the log book. */
 import type { TemperatureUnit } from '../protocol/units.ts';
+import { DAMPER_STEPS, ENTRY } from './entry-words.ts';
 import { sayCharge, sayWeight } from './say.ts';
-import { DAMPER_STEPS, ENTRY } from './words.ts';
 
 type Json = Record<string, unknown>;
 

@@ -36,14 +36,6 @@ export const STANDING_WORDS: Record<Standing, string> = {
   'old-page': 'This page is old: load it again.',
 };
 
-export const DAMPER_STEPS = [
-  { open: 0, words: 'shut', short: 'shut' },
-  { open: 0.25, words: 'a quarter', short: '¼' },
-  { open: 0.5, words: 'half', short: '½' },
-  { open: 0.75, words: 'three quarters', short: '¾' },
-  { open: 1, words: 'open', short: 'open' },
-] as const;
-
 export const SAY = {
   // The sentence
   noCollector: (span: string) => `No word from the kiln's computer for ${span}.`,
@@ -286,51 +278,4 @@ export const SAY = {
   garbled: (n: number) =>
     `${n === 1 ? 'One message' : `${n} messages`} from the kiln's computer could not be read: load the page again if this goes on.`,
   load: 'Load again',
-} as const;
-
-/** Usual cautions, where they matter. Figures: OSHA ceilings; molar masses (IUPAC) for the fume; the rest is common practice. */
-export const CAUTIONS = {
-  title: 'Take care',
-  /** In a few words, beside the figure, while they matter most. */
-  saltingNow: 'Salt fume holds hydrogen chloride: stay upwind, keep others away, never alone.',
-  coolingNow: 'Brick and ware still burn. Cold air let in too soon cracks pots.',
-  always: [
-    'This tool informs and never controls. Local codes, the fire service and licensed practice come first.',
-    'A silent tool is no sign that all is well: look at when the board was last heard.',
-  ],
-  fire: [
-    'Fire outdoors only. The smoke holds carbon monoxide: keep away from air intakes, never sleep in the kiln shed.',
-    'Nobody alone and tired at the stoke hole. No synthetic clothes, dry gloves, shaded glasses to look in.',
-  ],
-  salting: [
-    'Salt fume holds hydrogen chloride, up to 0.62 g of it for each gram of salt. Stand upwind, keep others upwind, and keep it from neighbours and air intakes.',
-    'Nobody alone. A burning throat or eyes: get out of the fume at once.',
-  ],
-  opening: [
-    'Brick and ware burn long after they stop glowing. Let it cool: cold air let in too soon cracks pots.',
-    'The dust when unloading holds silica: wet it, and wear a mask for fine dust.',
-  ],
-} as const;
-
-/** The log book's own words. */
-export const ENTRY = {
-  lit: 'Lit',
-  stoked: (hole: string) => `Stoked${hole && ` ${hole}`}`,
-  salted: (hole: string, charge: string) => `Salt${hole && ` ${hole}`}${charge && `, ${charge}`}`,
-  endSalt: 'Salt is done',
-  damperMoved: 'Damper moved',
-  damper: (step: string) => `Damper ${step}`,
-  damperPart: (percent: number) => `Damper ${percent} % open`,
-  coneBending: (cone: string, probe: string) => `Cone ${cone} bending${probe && ` at ${probe}`}`,
-  coneDown: (cone: string, probe: string) => `Cone ${cone} down${probe && ` at ${probe}`}`,
-  draw: (thickness: string) => `Draw ring out${thickness && `, ${thickness}`}`,
-  atmosphere: (seen: string) => `The fire looks ${seen}`,
-  weather: 'Weather',
-  pulled: (probe: string) => `Pulled ${probe}`,
-  putBack: (probe: string) => `Put ${probe} back`,
-  holdOn: 'Hold begun',
-  holdOff: 'Hold ended',
-  clamUp: 'Clam-up',
-  unbricked: 'Unbricked',
-  plan: 'The plan was changed',
 } as const;

@@ -212,11 +212,21 @@ function heatAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
   };
 }
 
+/** A finger has no way to leave the curve as a mouse has: after this the reading line goes, and the newest is read again. */
+const FINGER_GONE_AFTER_MS = 20_000;
+
 /** A finger that is drawn along the curve moves the reading line; up and down still scrolls the page. */
 function followFinger(u: uPlot): void {
-  u.over.addEventListener('pointermove', (event) => {
+  let timer = 0;
+  const letGo = () => u.setCursor({ left: -10, top: -10 });
+  const touched = (event: PointerEvent) => {
     if (event.pointerType === 'mouse') return;
+    clearTimeout(timer);
+    timer = window.setTimeout(letGo, FINGER_GONE_AFTER_MS);
     const box = u.over.getBoundingClientRect();
     u.setCursor({ left: event.clientX - box.left, top: 10 });
-  });
+  };
+  u.over.addEventListener('pointerdown', touched);
+  u.over.addEventListener('pointermove', touched);
+  u.hooks.destroy = [...(u.hooks.destroy ?? []), () => clearTimeout(timer)];
 }

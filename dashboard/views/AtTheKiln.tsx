@@ -1,10 +1,11 @@
 /** Everything else that one does at a kiln, each at one touch; the big steps want a held press. */
 import { useState } from 'preact/hooks';
+import { DAMPER_STEPS } from '../entry-words.ts';
 import { lastOf, pulledProbes } from '../firing.ts';
 import type { Moment } from '../moment.ts';
 import { sayCharge } from '../say.ts';
 import type { Settings } from '../settings.ts';
-import { DAMPER_STEPS, SAY } from '../words.ts';
+import { SAY } from '../words.ts';
 import { ConesSeen } from './ConesSeen.tsx';
 import { Group } from './Group.tsx';
 import type { Say } from './Hands.tsx';

@@ -26,11 +26,12 @@ export function Replay({ id, settings, change }: Props) {
   const [fetched, again] = useFetched(() => fetchFiring(id, WIDTH), id);
   return (
     <div>
-      <p class="way-back">
+      <div class="way-back">
         <a class="press" href="#/past">
           {SAY.backToList}
         </a>
-      </p>
+        {fetched.state === 'here' && <strong>{SAY.pastFiring(fetched.what.firing.name)}</strong>}
+      </div>
       {fetched.state === 'loading' && <p>{SAY.pastLoading}</p>}
       {fetched.state === 'failed' && (
         <p>
@@ -79,7 +80,7 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
       sentence={sentenceOf(moment, settings.unit, 'open')}
       columns={columns.current}
       settings={settings}
-      banner={SAY.pastFiring(record.firing.name)}
+      banner={null}
       oldPage={false}
       rate={1}
       past={true}

@@ -1,16 +1,9 @@
 /** The page's colours and words, held to published rules: WCAG 2.2, success criteria 1.4.3 and 1.4.6. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import {
-  CAUTIONS,
-  DAMPER_STEPS,
-  ENTRY,
-  LINK_WORDS,
-  PRIORITY_WORDS,
-  SAY,
-  STAGE_WORDS,
-  STANDING_WORDS,
-} from '../../dashboard/words.ts';
+import { CAUTIONS } from '../../dashboard/cautions.ts';
+import { DAMPER_STEPS, ENTRY } from '../../dashboard/entry-words.ts';
+import { LINK_WORDS, PRIORITY_WORDS, SAY, STAGE_WORDS, STANDING_WORDS } from '../../dashboard/words.ts';
 
 type Rgb = readonly [number, number, number];
 
