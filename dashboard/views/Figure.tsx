@@ -39,7 +39,7 @@ export function Figure({ moment, unit, rate, past }: Props) {
         <span class="figure-unit">{unitSign(unit)}</span>
       </p>
       {way === null || climbCPerH === null ? (
-        <p class="figure-climb is-unknown">{SAY.noClimbYet}</p>
+        <p class="figure-climb is-unknown">{smoothC === null ? '' : SAY.noClimbYet}</p>
       ) : (
         <p class="figure-climb" data-testid="climb">
           <WayArrow way={way} />
