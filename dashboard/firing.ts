@@ -4,15 +4,15 @@ import type {
   CollectorMessage,
   FiringSummary,
   LoggedEntry,
-  RecordedFiring,
   StageSpan,
 } from '../protocol/live-messages.ts';
+import type { Plan } from '../protocol/plan.ts';
+import { presentPlan } from '../protocol/plan-in-log.ts';
 import type { CoupleType } from '../protocol/probes.ts';
 import type { Stage } from '../protocol/stages.ts';
 
 export type Reading = Extract<CollectorMessage, { type: 'reading' }>;
 type Forecast = Extract<CollectorMessage, { type: 'forecast' }>;
-export type PlanFigures = RecordedFiring['plan'];
 
 /** One probe with its newest figures. `at` is the time of its newest reading, epoch ms; null before the first. */
 export interface ProbeNow {
@@ -40,7 +40,9 @@ export interface Entry extends LoggedEntry {
 
 export interface Firing {
   summary: FiringSummary;
-  plan: PlanFigures;
+  /** The plan that it began with, and the one that stands. */
+  firstPlan: Plan;
+  plan: Plan;
   probes: ProbeNow[];
   kiln: Reading['kiln'];
   stage: Stage;
@@ -122,10 +124,15 @@ export function withLogged(firing: Firing, row: LoggedEntry): Firing {
   const gone = (known: LoggedEntry) =>
     target === null ? row.replaces === known.entry && row.id !== known.id : known.id === target;
   const before = firing.log.map((known) => (gone(known) ? { ...known, undone: true } : known));
-  if (target !== null) return { ...firing, log: before };
+  if (target !== null) return withLog(firing, before);
   const place = before.findIndex((known) => rowKey(known) === rowKey(row));
   const log = place < 0 ? [...before, row] : before.map((known, at) => (at === place ? row : known));
-  return { ...firing, log };
+  return withLog(firing, log);
+}
+
+/** A changed plan stands in the log, and goes when it is taken back. */
+function withLog(firing: Firing, log: LoggedEntry[]): Firing {
+  return { ...firing, log, plan: presentPlan(firing.firstPlan, log) };
 }
 
 const URGENCY = { 'come-now': 0, 'look-soon': 1, note: 2 } as const;

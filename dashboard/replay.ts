@@ -1,5 +1,6 @@
 /** A recorded firing as it stood at any moment of it: the same parts of the page show it as show a live one. */
 import type { RecordedFiring } from '../protocol/live-messages.ts';
+import { presentPlan } from '../protocol/plan-in-log.ts';
 import { countUpTo } from './curve/columns.ts';
 import { type Firing, NO_KILN, silentProbe } from './firing.ts';
 
@@ -25,9 +26,11 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
   const at = curve.at[row] ?? null;
   const stages = record.stages.filter(({ from }) => from <= nowMs);
   const couples = new Map(record.probes.map(({ name, couple }) => [name, couple]));
+  const log = record.log.filter((entry) => entry.at <= nowMs && entry.log !== 'undo');
   return {
     summary: record.firing,
-    plan: record.plan,
+    firstPlan: record.firstPlan,
+    plan: presentPlan(record.firstPlan, log),
     probes: curve.probes.map(({ probe, tempC }) => ({
       ...silentProbe(probe, couples.get(probe) ?? null),
       at,
@@ -39,11 +42,11 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
         : {
             smoothC: curve.kiln[row] ?? null,
             climbCPerH: curve.kilnClimbCPerH[row] ?? null,
-            climbSdCPerH: null,
+            climbSdCPerH: curve.kilnClimbSdCPerH[row] ?? null,
           },
     stage: stages.at(-1)?.stage ?? 'before',
     stages,
-    log: record.log.filter((entry) => entry.at <= nowMs && entry.log !== 'undo'),
+    log,
     alerts: record.alerts
       .filter(({ alert }) => alert.raisedAt <= nowMs)
       .map(({ alert, clearedAt }) => {

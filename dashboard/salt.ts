@@ -1,5 +1,6 @@
 /** Salt so far, by the log book: in, to go, pace, which hole is next, and the peak that should be regained. */
-import { countingEntries, type Entry, type PlanFigures, pulledProbes } from './firing.ts';
+import type { Plan } from '../protocol/plan.ts';
+import { countingEntries, type Entry, pulledProbes } from './firing.ts';
 import type { Moment } from './moment.ts';
 
 const MINUTE = 60_000;
@@ -23,7 +24,7 @@ export interface SaltSoFar {
   lotBeganAt: number | null;
 }
 
-function grams(entry: Entry, plan: PlanFigures): number {
+function grams(entry: Entry, plan: Plan): number {
   return typeof entry.json.g === 'number' ? entry.json.g : plan.chargeG;
 }
 
@@ -32,7 +33,7 @@ function holeOf(entry: Entry): Hole {
 }
 
 /** Sums the salt entries that count. An entry without a weight is one charge of the plan. */
-export function saltSoFar(log: readonly Entry[], plan: PlanFigures, nowMs: number): SaltSoFar {
+export function saltSoFar(log: readonly Entry[], plan: Plan, nowMs: number): SaltSoFar {
   const charges = countingEntries(log).filter((row) => row.log === 'salt');
   const byHole = { left: 0, right: 0 };
   let recentG = 0;

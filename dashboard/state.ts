@@ -183,7 +183,8 @@ function welcomed(state: PageState, message: WelcomeMessage): PageState {
   const sameFiring = state.firing?.summary.id === message.firing.id;
   const base: Firing = {
     summary: message.firing,
-    plan: message.plan,
+    firstPlan: message.firstPlan,
+    plan: message.firstPlan,
     probes: message.probes.map(({ name, couple }) => ({
       ...silentProbe(name, couple),
       cone: sameFiring ? (cones.get(name) ?? null) : null,

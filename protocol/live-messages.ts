@@ -8,6 +8,7 @@
  */
 import { z } from 'zod';
 import { ALERT_NAMES, ALERT_PRIORITIES } from './alert-names.ts';
+import { planSchema } from './plan.ts';
 import { COUPLE_TYPES } from './probes.ts';
 import { STAGES } from './stages.ts';
 
@@ -131,6 +132,8 @@ export const curveSchema = z.object({
   at: z.array(at),
   kiln: z.array(figure),
   kilnClimbCPerH: z.array(figure),
+  /** Standard deviation of that climb. */
+  kilnClimbSdCPerH: z.array(figure),
   probes: z.array(z.object({ probe: z.string(), tempC: z.array(figure) })),
 });
 
@@ -149,16 +152,8 @@ const stageSpan = z.object({ from: at, stage: z.enum(STAGES) });
 const firingRecord = {
   firing: firingSummarySchema,
   probes: z.array(z.object({ name: z.string(), couple: z.enum(COUPLE_TYPES) })),
-  /** The figures of the plan that the page shows. */
-  plan: z.object({
-    saltingStartC: figure,
-    saltingStartCone: z.string().nullable(),
-    topC: z.number(),
-    firingCone: z.string(),
-    saltKg: z.number(),
-    chargeG: z.number(),
-    unbrickC: z.number(),
-  }),
+  /** The plan that the firing began with; changes of it stand in the log. */
+  firstPlan: planSchema,
   curve: curveSchema,
   stages: z.array(stageSpan),
   log: z.array(loggedEntry),

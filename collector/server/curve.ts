@@ -13,15 +13,16 @@ const FIRST_ROWS = 4096;
 const GAP_PERIODS = 5;
 const GAP_UNKNOWN_MS = 60_000;
 
-/** Places of the columns: the kiln's level, its climb, then the probes. */
+/** Places of the columns: the kiln's level, its climb, that climb's standard deviation, then the probes. */
 const KILN = 0;
 const CLIMB = 1;
-const FIRST_PROBE = 2;
+const CLIMB_SD = 2;
+const FIRST_PROBE = 3;
 
 export interface CurveStore {
   length: number;
   at: Float64Array;
-  /** Kiln, climb, then a column a probe: a value, GAP or NOTHING. */
+  /** Kiln, climb, its deviation, then a column a probe: a value, GAP or NOTHING. */
   columns: Float32Array[];
   probes: string[];
   periodsMs: Map<string, number>;
@@ -35,7 +36,7 @@ export interface CurveStore {
 /** `kiln` is null where the reading says nothing about the kiln as a whole. */
 export interface CurveReading {
   at: number;
-  kiln: { smoothC: number | null; climbCPerH: number | null } | null;
+  kiln: { smoothC: number | null; climbCPerH: number | null; climbSdCPerH: number | null } | null;
   probes: readonly { probe: string; curveC: number | null }[];
 }
 
@@ -53,7 +54,7 @@ export function newCurve(maxRows = MAX_ROWS): CurveStore {
   return {
     length: 0,
     at: new Float64Array(rows),
-    columns: [new Float32Array(rows), new Float32Array(rows)],
+    columns: [new Float32Array(rows), new Float32Array(rows), new Float32Array(rows)],
     probes: [],
     periodsMs: new Map(),
     maxRows,
@@ -86,6 +87,7 @@ export function addReading(store: CurveStore, reading: CurveReading): void {
   if (reading.kiln) {
     put(store, KILN, row, reading.kiln.smoothC);
     put(store, CLIMB, row, reading.kiln.climbCPerH);
+    put(store, CLIMB_SD, row, reading.kiln.climbSdCPerH);
   }
   for (const { probe, curveC } of reading.probes) {
     put(store, FIRST_PROBE + store.probes.indexOf(probe), row, curveC);
@@ -106,11 +108,12 @@ export function curveOf(store: CurveStore, window: CurveWindow): Curve {
   const end = placeOf(store, to + beyondMs);
   const bucketMs = Math.max(1, Math.ceil((to - from) / Math.max(1, window.width)));
   const thin = thinRows(store, gapsMs, first, end, bucketMs);
-  const [kiln, climb, ...probes] = thin.columns.map((column) => drawnColumn(thin.at, column));
+  const [kiln, climb, climbSd, ...probes] = thin.columns.map((column) => drawnColumn(thin.at, column));
   return {
     at: thin.at,
     kiln: kiln ?? [],
     kilnClimbCPerH: climb ?? [],
+    kilnClimbSdCPerH: climbSd ?? [],
     probes: store.probes.map((probe, index) => ({ probe, tempC: probes[index] ?? [] })),
   };
 }
@@ -192,7 +195,7 @@ function gapsAfterMs(store: CurveStore): number[] {
   const probesMs = store.probes.map((probe) => gapAfterMs(store, probe));
   // Every board's readings tell of the kiln: the slowest says when it has fallen silent.
   const kilnMs = probesMs.length === 0 ? GAP_UNKNOWN_MS : Math.max(...probesMs);
-  return [kilnMs, kilnMs, ...probesMs];
+  return [kilnMs, kilnMs, kilnMs, ...probesMs];
 }
 
 /** Thins all rows to at most half of the room, so that the next condensing is as far away again. */

@@ -11,7 +11,7 @@ import type {
   RecordedFiring,
   StageSpan,
 } from '../../protocol/live-messages.ts';
-import { type Plan, planSchema } from '../../protocol/plan.ts';
+import type { Plan } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import type { AlertOutput } from '../core/inputs.ts';
 import { type FiringState, newFiring, periodOf, takeHello } from '../core/state.ts';
@@ -168,22 +168,10 @@ export function recordedView(record: FiringRecord, curve: Curve, ended: boolean)
   return {
     firing: summaryOf(record, ended),
     probes: probesOf(record),
-    plan: pagePlan(presentPlan(record)),
+    firstPlan: record.firstPlan,
     curve,
     stages: record.stages,
     log: record.log,
     alerts: record.alerts,
   };
-}
-
-/** The last plan that was logged and not undone, else the first. */
-function presentPlan(record: FiringRecord): Plan {
-  const logged = record.log.findLast((entry) => entry.log === 'plan' && !entry.undone);
-  const parsed = planSchema.safeParse(logged?.json ?? null);
-  return parsed.success ? parsed.data : record.firstPlan;
-}
-
-function pagePlan(plan: Plan): RecordedFiring['plan'] {
-  const { saltingStartC, saltingStartCone, topC, firingCone, saltKg, chargeG, unbrickC } = plan;
-  return { saltingStartC, saltingStartCone, topC, firingCone, saltKg, chargeG, unbrickC };
 }

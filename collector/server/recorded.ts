@@ -102,7 +102,8 @@ function* readingsOf(rows: readonly ReadingRow[]): Generator<[ReadingRow, ...Rea
   if (reading) yield reading;
 }
 
-type KilnFollower = (rows: readonly ReadingRow[]) => { smoothC: number | null; climbCPerH: number | null };
+type KilnFollower = (rows: readonly ReadingRow[]) => Record<MeanFigure, number | null>;
+type MeanFigure = 'smoothC' | 'climbCPerH' | 'climbSdCPerH';
 
 function takeReading(record: FiringRecord, rows: [ReadingRow, ...ReadingRow[]], follow: KilnFollower): void {
   const [{ at, late, stage }] = rows;
@@ -133,11 +134,15 @@ function kilnFollower(record: FiringRecord, log: readonly LogRow[]): KilnFollowe
     }
     const guiding = working.filter(({ probe }) => probe === guide);
     const speaking = guiding.length > 0 ? guiding : working;
-    return { smoothC: mean(speaking, 'smoothC'), climbCPerH: mean(speaking, 'climbCPerH') };
+    return {
+      smoothC: mean(speaking, 'smoothC'),
+      climbCPerH: mean(speaking, 'climbCPerH'),
+      climbSdCPerH: mean(speaking, 'climbSdCPerH'),
+    };
   };
 }
 
-function mean(rows: readonly ReadingRow[], figure: 'smoothC' | 'climbCPerH'): number | null {
+function mean(rows: readonly ReadingRow[], figure: MeanFigure): number | null {
   let sum = 0;
   let count = 0;
   for (const { [figure]: value } of rows) {

@@ -12,11 +12,13 @@ export interface Columns {
   at: number[];
   kiln: Cell[];
   climbCPerH: Cell[];
+  /** Standard deviation of the climb. */
+  climbSdCPerH: Cell[];
   probes: { probe: string; tempC: Cell[] }[];
 }
 
 export function emptyColumns(): Columns {
-  return { at: [], kiln: [], climbCPerH: [], probes: [] };
+  return { at: [], kiln: [], climbCPerH: [], climbSdCPerH: [], probes: [] };
 }
 
 /** Columns of a curve as the collector sends it. */
@@ -25,13 +27,18 @@ export function columnsFrom(curve: Curve): Columns {
     at: [...curve.at],
     kiln: [...curve.kiln],
     climbCPerH: [...curve.kilnClimbCPerH],
+    climbSdCPerH: [...curve.kilnClimbSdCPerH],
     probes: curve.probes.map(({ probe, tempC }) => ({ probe, tempC: [...tempC] })),
   };
 }
 
 /** All columns of values, the times left out. */
 export function valueColumns(columns: Columns): Cell[][] {
-  return [columns.kiln, columns.climbCPerH, ...columns.probes.map(({ tempC }) => tempC)];
+  return [...kilnColumns(columns), ...columns.probes.map(({ tempC }) => tempC)];
+}
+
+function kilnColumns({ kiln, climbCPerH, climbSdCPerH }: Columns): Cell[][] {
+  return [kiln, climbCPerH, climbSdCPerH];
 }
 
 /** More rows than this are thinned from the oldest on: a screen cannot show them, and a phone should not draw them. */
@@ -47,11 +54,11 @@ export function pushReading(columns: Columns, reading: Reading, gapMs: number): 
   if (reading.late) {
     // A late reading tells nothing of the kiln as a whole: within a gap of its line the gap goes on.
     const inGap = row === 0 || columns.kiln[row - 1] === null;
-    columns.kiln[row] ??= inGap ? null : undefined;
-    columns.climbCPerH[row] ??= inGap ? null : undefined;
+    for (const cells of kilnColumns(columns)) cells[row] ??= inGap ? null : undefined;
   } else {
     columns.kiln[row] = reading.kiln.smoothC;
     columns.climbCPerH[row] = reading.kiln.climbCPerH;
+    columns.climbSdCPerH[row] = reading.kiln.climbSdCPerH;
   }
   for (const { probe, tempC } of columns.probes) {
     const figures = reading.probes.find((one) => one.probe === probe);
@@ -109,6 +116,7 @@ export function layInStretch(columns: Columns, stretch: Curve): void {
   replaceRows(columns.at, start, dropped, stretch.at);
   replaceRows(columns.kiln, start, dropped, stretch.kiln);
   replaceRows(columns.climbCPerH, start, dropped, stretch.kilnClimbCPerH);
+  replaceRows(columns.climbSdCPerH, start, dropped, stretch.kilnClimbSdCPerH);
   for (const { probe, tempC } of columns.probes) {
     const cells = stretch.probes.find((one) => one.probe === probe)?.tempC;
     replaceRows(tempC, start, dropped, cells ?? new Array<Cell>(rows).fill(null));
@@ -136,7 +144,7 @@ function rowFor(columns: Columns, at: number): number {
 /** Writes a gap before `row` for each column of this reading whose last value is older than `gapMs`. */
 function breakAfterSilence(columns: Columns, reading: Reading, row: number, gapMs: number): void {
   const own = columns.probes.filter(({ probe }) => reading.probes.some((one) => one.probe === probe));
-  const cells = [columns.kiln, columns.climbCPerH, ...own.map(({ tempC }) => tempC)];
+  const cells = [...kilnColumns(columns), ...own.map(({ tempC }) => tempC)];
   const broken = cells.filter((column) => {
     const last = lastKnown(column, row - 1);
     return last >= 0 && typeof column[last] === 'number' && reading.at - (columns.at[last] ?? 0) > gapMs;

@@ -161,6 +161,7 @@ describe('a stretch that comes again, finer', () => {
       at: fine.at.slice(from),
       kiln: fine.kiln.slice(from),
       kilnClimbCPerH: fine.kilnClimbCPerH.slice(from),
+      kilnClimbSdCPerH: fine.kilnClimbSdCPerH.slice(from),
       probes: fine.probes.map(({ probe, tempC }) => ({ probe, tempC: tempC.slice(from) })),
     };
     const before = coarse.at.filter((at) => at < (stretch.at[0] ?? 0));

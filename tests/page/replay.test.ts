@@ -56,7 +56,12 @@ describe('playing', () => {
 
   it('has nothing to play of a firing without a record', () => {
     expect(
-      spanOf({ ...record, log: [], stages: [], curve: { at: [], kiln: [], kilnClimbCPerH: [], probes: [] } }),
+      spanOf({
+        ...record,
+        log: [],
+        stages: [],
+        curve: { at: [], kiln: [], kilnClimbCPerH: [], kilnClimbSdCPerH: [], probes: [] },
+      }),
     ).toBeNull();
   });
 });

@@ -6,7 +6,7 @@ import { peakBefore, saltIsAtHand, saltSoFar } from '../../dashboard/salt.ts';
 import { LIT_AT, recordAt } from './story.ts';
 
 const MINUTE = 60_000;
-const { plan } = recordAt(0.5, 60 * MINUTE);
+const { firstPlan: plan } = recordAt(0.5, 60 * MINUTE);
 
 function charge(at: number, hole: 'left' | 'right', g?: number, undone = false): Entry {
   const json = g === undefined ? { hole } : { hole, g };

@@ -80,7 +80,7 @@ const GAP = [10.4, 10.65] as const;
 
 export function curveUntil(now: number, everyMs: number): Curve {
   const stokes = stokesUntil(now);
-  const curve: Curve = { at: [], kiln: [], kilnClimbCPerH: [], probes: [] };
+  const curve: Curve = { at: [], kiln: [], kilnClimbCPerH: [], kilnClimbSdCPerH: [], probes: [] };
   const columns = PROBES.map(({ name }) => ({ probe: name as string, tempC: [] as (number | null)[] }));
   for (let at = LIT_AT - 10 * MINUTE; at <= now; at += everyMs) {
     const hours = (at - LIT_AT) / HOUR;
@@ -88,6 +88,7 @@ export function curveUntil(now: number, everyMs: number): Curve {
     curve.at.push(at);
     curve.kiln.push(gap ? null : Math.round(kilnAt(at) * 10) / 10);
     curve.kilnClimbCPerH.push(gap ? null : climbAt(at));
+    curve.kilnClimbSdCPerH.push(gap ? null : 14);
     PROBES.forEach(({ place }, index) => {
       columns[index]?.tempC.push(gap ? null : probeAt(at, place, stokes));
     });
@@ -181,15 +182,7 @@ export function recordAt(hoursIn: number, everyMs = MINUTE): RecordedFiring {
   return {
     firing: summary,
     probes: PROBES.map(({ name, couple }) => ({ name, couple })),
-    plan: {
-      saltingStartC: plan.saltingStartC,
-      saltingStartCone: plan.saltingStartCone,
-      topC: plan.topC,
-      firingCone: plan.firingCone,
-      saltKg: plan.saltKg,
-      chargeG: plan.chargeG,
-      unbrickC: plan.unbrickC,
-    },
+    firstPlan: plan,
     curve: curveUntil(now, everyMs),
     stages: stagesUntil(now),
     log: logUntil(now),

@@ -28,7 +28,11 @@ function storeOf(samples: readonly Sample[], maxRows?: number): CurveStore {
 function add(store: CurveStore, at: number, tempC: number | null): void {
   addReading(store, {
     at,
-    kiln: { smoothC: tempC, climbCPerH: tempC === null ? null : -tempC },
+    kiln: {
+      smoothC: tempC,
+      climbCPerH: tempC === null ? null : -tempC,
+      climbSdCPerH: tempC === null ? null : 20,
+    },
     probes: [{ probe: 'low', curveC: tempC }],
   });
 }
@@ -231,7 +235,7 @@ describe('two boards', () => {
     setPeriod(store, 'fast', 1000);
     setPeriod(store, 'slow', 10_000);
     for (let second = 0; second <= 100; second += 1) {
-      const kiln = { smoothC: 100, climbCPerH: 0 };
+      const kiln = { smoothC: 100, climbCPerH: 0, climbSdCPerH: 20 };
       addReading(store, { at: second * 1000, kiln, probes: [{ probe: 'fast', curveC: 500 + (second % 2) }] });
       if (second % 10 === 0)
         addReading(store, { at: second * 1000, kiln, probes: [{ probe: 'slow', curveC: second }] });
@@ -259,7 +263,13 @@ describe('the window', () => {
   });
 
   it('is empty where nothing has been read', () => {
-    expect(curveOf(newCurve(), { width: 500 })).toEqual({ at: [], kiln: [], kilnClimbCPerH: [], probes: [] });
+    expect(curveOf(newCurve(), { width: 500 })).toEqual({
+      at: [],
+      kiln: [],
+      kilnClimbCPerH: [],
+      kilnClimbSdCPerH: [],
+      probes: [],
+    });
   });
 });
 

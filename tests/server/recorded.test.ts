@@ -12,6 +12,7 @@ import { createPastFirings } from '../../collector/server/past-firings.ts';
 import { type Curve, recordedFiringSchema } from '../../protocol/live-messages.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
 import { planSchema } from '../../protocol/plan.ts';
+import { presentPlan } from '../../protocol/plan-in-log.ts';
 import type { RawValue } from '../../protocol/probes.ts';
 import { ask, START, serve, testClock } from './support.ts';
 
@@ -139,10 +140,10 @@ describe('a firing read back from the archive', () => {
     const recorded = recordedFiringSchema.parse(await past().view(id, { width: 300 }));
     const live = feed.view({ width: 300 });
     expect(rough(recorded.curve)).toEqual(rough(live.curve));
-    const { firing, stages, log, alerts, plan, probes } = recorded;
-    expect({ alerts, plan, probes }).toEqual({
+    const { firing, stages, log, alerts, firstPlan, probes } = recorded;
+    expect({ alerts, firstPlan, probes }).toEqual({
       alerts: live.alerts,
-      plan: live.plan,
+      firstPlan: live.firstPlan,
       probes: live.probes,
     });
     expect(log.map(({ entry, log: word, undone }) => [entry, word, undone])).toEqual(
@@ -158,7 +159,7 @@ describe('a firing read back from the archive', () => {
       expect(lateMs).toBeGreaterThanOrEqual(0);
       expect(lateMs).toBeLessThan(PERIOD_MS);
     }
-    expect(plan.topC).toBe(1240);
+    expect(presentPlan(firstPlan, log).topC).toBe(1240);
     expect(firing).toMatchObject({
       id,
       name: 'early',
