@@ -1,4 +1,7 @@
-/** The life of the alerts: raised after a delay, cleared after a delay, and never so often that it is chatter. */
+/**
+ * What raises and clears an alert: on-delay, off-delay and dead band each, and never so often that it is chatter. Its life
+ * once it is raised is standing.ts.
+ */
 import { ALERT_PRIORITY, type AlertName, type AlertPriority } from '../protocol/alert-names.ts';
 import { MINUTE_MS } from '../protocol/units.ts';
 import type { Finding, Rule } from './rule.ts';
@@ -7,9 +10,13 @@ import type { KilnView } from './view.ts';
 /** An alert that was raised comes again at the earliest after this: at most 3 times in 10 minutes. */
 const LEAST_BETWEEN_RAISES_MS = 4 * MINUTE_MS;
 
+/** What an alert that stands says grows old with its figures: it is said anew at most so often. */
+const SAID_AGAIN_MS = MINUTE_MS;
+
 /** One alert's state. The since-times are null while their condition does not hold. */
 interface Life {
   raised: boolean;
+  said: { at: number; text: string };
   raisedAt: number | null;
   onSince: number | null;
   offSince: number | null;
@@ -27,8 +34,23 @@ export interface AlertChange {
   text: string;
 }
 
-/** Puts every rule to the view once, in the rules' order; the lives are advanced in place. */
-export function advanceAlerts(lives: AlertLives, rules: readonly Rule[], view: KilnView): AlertChange[] {
+/** Other words of an alert that is up, with its figures as they are now. It is no new raise. */
+export interface FreshText {
+  name: AlertName;
+  probe: string | null;
+  text: string;
+}
+
+/**
+ * Puts every rule to the view once, in the rules' order; the lives are advanced in place. `say` hears what alerts that
+ * stand say now, where that is something else than before, at most once a minute each.
+ */
+export function advanceAlerts(
+  lives: AlertLives,
+  rules: readonly Rule[],
+  view: KilnView,
+  say: (fresh: FreshText) => void = () => undefined,
+): AlertChange[] {
   const changes: AlertChange[] = [];
   for (const rule of rules) {
     for (const finding of rule.judge(view)) {
@@ -36,23 +58,42 @@ export function advanceAlerts(lives: AlertLives, rules: readonly Rule[], view: K
       let life = lives.get(key);
       if (!life) {
         if (finding.verdict !== 'on') continue;
-        life = { raised: false, raisedAt: null, onSince: null, offSince: null, seenAt: view.at };
+        life = newLife(view.at);
         lives.set(key, life);
       }
       const state = turn(life, rule, finding, view.at);
-      if (!state) continue;
       const { probe } = finding;
+      if (!state) {
+        const text = otherWords(life, finding, view.at);
+        if (text !== null) say({ name: rule.name, probe, text });
+        continue;
+      }
+      const text = finding.text();
+      life.said = { at: view.at, text };
       changes.push({
         at: view.at,
         name: rule.name,
         state,
         probe,
         priority: ALERT_PRIORITY[rule.name],
-        text: finding.text(),
+        text,
       });
     }
   }
   return changes;
+}
+
+function newLife(at: number): Life {
+  return { raised: false, said: { at, text: '' }, raisedAt: null, onSince: null, offSince: null, seenAt: at };
+}
+
+/** Only while its condition holds: in the dead band and before it clears, the words of its raising stand. */
+function otherWords(life: Life, finding: Finding, at: number): string | null {
+  if (!life.raised || finding.verdict !== 'on' || at - life.said.at < SAID_AGAIN_MS) return null;
+  const text = finding.text();
+  const other = text !== life.said.text;
+  life.said = { at, text };
+  return other ? text : null;
 }
 
 function turn(life: Life, rule: Rule, finding: Finding, at: number): 'raised' | 'cleared' | null {

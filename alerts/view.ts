@@ -54,4 +54,6 @@ export interface KilnView {
     fallenC: number;
   };
   archiveTrouble: string | null;
+  /** Which armed phones have not been heard, in a sentence; null while all are. */
+  phoneTrouble: string | null;
 }

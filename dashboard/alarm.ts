@@ -28,7 +28,8 @@ export function dueSound(
   input: AlarmInput,
 ): { sounded: Sounded; sound: AlertPriority | null } {
   const calls: { id: string; priority: AlertPriority }[] = input.alerts
-    .filter(({ acknowledged }) => acknowledged === null)
+    // What was put aside for a time, or has nothing to say in this stage, calls nobody.
+    .filter(({ acknowledged, shelved, suppressed }) => acknowledged === null && !shelved && !suppressed)
     .map(({ id, priority }) => ({ id, priority }));
   if (input.quietForMs !== null && input.quietForMs >= LOST_CALLS_AFTER_MS)
     calls.push({ id: LOST, priority: 'come-now' });

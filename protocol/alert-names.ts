@@ -17,6 +17,7 @@ export const ALERT_NAMES = [
   'cooling-too-fast',
   'ready-to-unbrick',
   'archive-trouble',
+  'phone-silent',
 ] as const;
 export type AlertName = (typeof ALERT_NAMES)[number];
 
@@ -41,4 +42,5 @@ export const ALERT_PRIORITY: Record<AlertName, AlertPriority> = {
   'cooling-too-fast': 'look-soon',
   'ready-to-unbrick': 'note',
   'archive-trouble': 'come-now',
+  'phone-silent': 'look-soon',
 };

@@ -62,16 +62,34 @@ const activeAlert = z.object({
   probe: z.string().nullable(),
   priority: z.enum(ALERT_PRIORITIES),
   raisedAt: at,
+  /** What it says now, at most a minute old, and what it said when it was raised. */
   text: z.string(),
-  /** Who has answered it and when, or null. */
-  acknowledged: z.object({ at, who: z.string().nullable() }).nullable(),
+  raisedText: z.string().optional(),
+  /**
+   * Who has answered it, when, on which page or board, in which stage; `by` is the word of the entry that answered it by
+   * itself (salt that went in). Null: nobody has.
+   */
+  acknowledged: z
+    .object({
+      at,
+      who: z.string().nullable(),
+      where: z.string().optional(),
+      stage: z.enum(STAGES).optional(),
+      by: z.string().nullable().optional(),
+    })
+    .nullable(),
+  /** Put aside by a person until then: it calls nobody. */
+  shelved: z.object({ at, until: at, who: z.string().nullable() }).nullable().optional(),
+  /** The stage of the firing is none in which it has anything to say: it calls nobody. */
+  suppressed: z.boolean().optional(),
 });
 
 const alertMessage = z.object({
   type: z.literal('alert'),
   n,
   at,
-  state: z.enum(['raised', 'acknowledged', 'cleared']),
+  /** `raised` once more where an answer was taken back; `changed`: shelved, suppressed, or in other words. */
+  state: z.enum(['raised', 'acknowledged', 'cleared', 'changed']),
   alert: activeAlert,
 });
 
@@ -157,8 +175,10 @@ const firingRecord = {
   curve: curveSchema,
   stages: z.array(stageSpan),
   log: z.array(loggedEntry),
-  /** Every alert raised in this firing, with when it cleared. */
-  alerts: z.array(z.object({ alert: activeAlert, clearedAt: at.nullable() })),
+  /** Every alert raised in this firing, with when it cleared, and why. */
+  alerts: z.array(
+    z.object({ alert: activeAlert, clearedAt: at.nullable(), clearedText: z.string().optional() }),
+  ),
 };
 
 const welcomeMessage = z.object({

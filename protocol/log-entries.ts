@@ -8,6 +8,8 @@ import { planSchema } from './plan.ts';
 /** More than a person puts on one wood pile, or on one scoop: kg, and g. */
 const MOST_WOOD_KG = 100_000;
 const MOST_SALT_G = 1_000_000;
+/** An alert is shelved for half a day at most; 0 minutes end it. */
+const MOST_SHELVED_MIN = 12 * 60;
 /** What is nested deeper is no entry of anybody's, and would overflow the stack when it is written. */
 const MOST_DEPTH = 32;
 
@@ -47,7 +49,7 @@ export const knownLogEntrySchema = z.discriminatedUnion('log', [
   entry('note', { note: z.string() }),
   z.looseObject({ log: z.literal('undo'), ...common, id: z.string() }),
   entry('ack', { alert: z.string() }),
-  entry('shelve', { alert: z.string() }),
+  entry('shelve', { alert: z.string(), minutes: z.number().nonnegative().max(MOST_SHELVED_MIN).optional() }),
 ]);
 
 /** The words that `log` can be in an entry of this version. */

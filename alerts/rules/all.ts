@@ -3,6 +3,7 @@ import type { Rule } from '../rule.ts';
 import { climbTooFast, coolingTooFast } from './climb.ts';
 import { overHeat, uneven } from './heat.ts';
 import { archiveTrouble, boardHot, linkSilent, probeFault } from './instruments.ts';
+import { phoneSilent } from './phones.ts';
 import { drawDue, saltingSoon, saltingWindow, saltPause } from './salting.ts';
 import { falling, stall } from './stall.ts';
 import { readyToUnbrick, stokeDue } from './tending.ts';
@@ -24,4 +25,5 @@ export const ALL_RULES: readonly Rule[] = [
   coolingTooFast,
   readyToUnbrick,
   archiveTrouble,
+  phoneSilent,
 ];

@@ -3,6 +3,7 @@
  * handed in with each input; the core reads no clock.
  */
 import type { AlertChange } from '../../alerts/life.ts';
+import type { StandingChange } from '../../alerts/standing.ts';
 import type { READING_FLAGS } from '../../protocol/archive-columns.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
@@ -23,12 +24,15 @@ export interface ReadingInput {
   late: boolean;
 }
 
+/** Troubles that the collector itself has: it is told of them, and they are no part of the archive. */
+export type TroubleWith = 'archive' | 'phones';
+
 /** `at` of a hello and of a log entry is when the collector took it in. */
 export type CoreInput =
   | ReadingInput
   | { kind: 'hello'; at: number; hello: Hello }
   | { kind: 'log'; at: number; log: LogEntry }
-  | { kind: 'trouble'; at: number; what: 'archive'; text: string | null }
+  | { kind: 'trouble'; at: number; what: TroubleWith; text: string | null }
   | { kind: 'tick'; at: number };
 
 /** A word of the archive's `flags` column. */
@@ -81,9 +85,12 @@ export interface ReadingOutput {
 }
 
 export type AlertOutput = { kind: 'alert' } & AlertChange;
+/** An alert that is up was answered, shelved, suppressed or says something else: told live, and no line of `rerun`. */
+export type StandingOutput = { kind: 'standing' } & StandingChange;
 
 export type CoreOutput =
   | ReadingOutput
   | AlertOutput
+  | StandingOutput
   | { kind: 'stage'; at: number; from: Stage; to: Stage }
   | { kind: 'forecast'; forecast: Forecast };

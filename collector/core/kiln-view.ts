@@ -45,6 +45,7 @@ export function kilnView(
     draws,
     stoke,
     archiveTrouble: state.archiveTrouble,
+    phoneTrouble: state.phoneTrouble,
   };
 }
 

@@ -1,5 +1,6 @@
 /** All that the core knows of a firing. `step` owns it: a state that was handed to `step` is used up. */
 import type { AlertLives } from '../../alerts/life.ts';
+import { newStandings, type Standings } from '../../alerts/standing.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { ProbeSpec } from '../../protocol/probes.ts';
@@ -55,7 +56,10 @@ export interface FiringState {
   /** Stokes as seen in the signal: the last lows, ascending. */
   seenStokes: number[];
   lives: AlertLives;
+  /** The alerts that are up, or came back to normal and were not answered. */
+  standings: Standings;
   archiveTrouble: string | null;
+  phoneTrouble: string | null;
   forecastAt: number;
   /** How long the kiln has been hot enough for salt in the stage `climbing`, ms, and until when that was counted. */
   hot: { forMs: number; at: number };
@@ -79,7 +83,9 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     turnsOf: '',
     seenStokes: [],
     lives: new Map(),
+    standings: newStandings(),
     archiveTrouble: null,
+    phoneTrouble: null,
     forecastAt: 0,
     hot: { forMs: 0, at: 0 },
     coneAhead: { at: Number.NEGATIVE_INFINITY, span: null },

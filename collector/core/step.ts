@@ -5,6 +5,13 @@
 import { advanceAlerts } from '../../alerts/life.ts';
 import { ALL_RULES } from '../../alerts/rules/all.ts';
 import { hotEnough } from '../../alerts/salting-heat.ts';
+import {
+  type StandingChange,
+  standingAfter,
+  standingLogged,
+  standingSays,
+  standingTick,
+} from '../../alerts/standing.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
@@ -50,7 +57,8 @@ export function step(state: FiringState, input: CoreInput): Stepped {
       lookAround(state, input.at, outputs);
       break;
     case 'trouble':
-      state.archiveTrouble = input.text;
+      if (input.what === 'archive') state.archiveTrouble = input.text;
+      else state.phoneTrouble = input.text;
       lookAround(state, input.at, outputs);
       break;
     case 'tick':
@@ -115,6 +123,7 @@ function takeLog(state: FiringState, at: number, entry: KnownLogEntry, outputs: 
     setPulled(state, at, about.probe, entry.log === 'put-back');
   }
   state.logged = factsOf(state.book, state.plan.chargeG);
+  noteStanding(standingLogged(state.standings, at, entry, undone, state.stage.stage), outputs);
 }
 
 /** `anew`: the probe was really put back, not only logged as pulled by mistake. */
@@ -147,12 +156,29 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
   countHot(state, kiln, at);
   const forecast = toSalting(state, kiln, at);
   const view = kilnView(state, kiln, stoke, forecast?.mid ?? null, at);
-  for (const change of advanceAlerts(state.lives, ALL_RULES, view))
-    outputs.push({ kind: 'alert', ...change });
+  lookAtAlerts(state, view, outputs);
   if (at - state.forecastAt >= FORECAST_EVERY_MS) {
     state.forecastAt = at;
     outputs.push({ kind: 'forecast', forecast: { at, toSaltingMs: forecast } });
   }
+}
+
+function lookAtAlerts(state: FiringState, view: KilnView, outputs: CoreOutput[]): void {
+  const { lives, standings } = state;
+  const said: StandingChange[] = [];
+  const changes = advanceAlerts(lives, ALL_RULES, view, (fresh) => {
+    said.push(...standingSays(standings, view.at, fresh));
+  });
+  for (const change of changes) {
+    standingAfter(standings, change, view.stage);
+    outputs.push({ kind: 'alert', ...change });
+  }
+  noteStanding(said, outputs);
+  noteStanding(standingTick(standings, view.at, view.stage), outputs);
+}
+
+function noteStanding(changes: readonly StandingChange[], outputs: CoreOutput[]): void {
+  for (const change of changes) outputs.push({ kind: 'standing', ...change });
 }
 
 /** Where nobody logs, the hour of the salt is only seen as time at salting heat. */

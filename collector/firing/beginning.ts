@@ -6,7 +6,6 @@ import type { CoreInput, CoreOutput } from '../core/inputs.ts';
 import { step } from '../core/step.ts';
 import { deskStep } from '../lines/desk.ts';
 import type { Feed } from '../server/feed.ts';
-import { type LampState, lampAlert, lampHeard } from './lamp.ts';
 import { deskOf, newPipeline, type Pipeline } from './pipeline.ts';
 
 /** The desk's name for the only link. */
@@ -19,13 +18,12 @@ export interface Beginning {
   boards: Hello[];
   /** The archive's entry number of each log entry's id. */
   entries: Map<string, number>;
-  lamp: LampState;
 }
 
 /** Everything as it is before the first input. The plan becomes the firing's first log entry. */
 export function freshBeginning(clock: Clock): Beginning {
   const slackMs = SLACK_REAL_MS * clock.rate;
-  return { pipeline: newPipeline(defaultPlan(), slackMs), boards: [], entries: new Map(), lamp: new Map() };
+  return { pipeline: newPipeline(defaultPlan(), slackMs), boards: [], entries: new Map() };
 }
 
 /** Feeds one input of a recorded firing again, as it went in the first time: to the core, the desk's memory and the feed. */
@@ -42,12 +40,7 @@ export function relive(beginning: Beginning, input: CoreInput, feed: Feed): Core
   const stepped = step(pipeline.core, input);
   pipeline.core = stepped.state;
   if (!(input.kind === 'reading' && input.late)) pipeline.lastWasReading = input.kind === 'reading';
-  for (const output of stepped.outputs) {
-    feed.publish(output);
-    if (output.kind === 'alert') lampAlert(beginning.lamp, output);
-  }
-  if (input.kind === 'log' && input.log.known && input.log.entry.log === 'ack')
-    lampHeard(beginning.lamp, input.log.entry.alert);
+  for (const output of stepped.outputs) feed.publish(output);
   return stepped.outputs;
 }
 

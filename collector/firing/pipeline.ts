@@ -5,7 +5,7 @@
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
-import type { CoreInput, CoreOutput, ReadingInput } from '../core/inputs.ts';
+import type { CoreInput, CoreOutput, ReadingInput, TroubleWith } from '../core/inputs.ts';
 import { type FiringState, newFiring } from '../core/state.ts';
 import { step } from '../core/step.ts';
 import { type Desk, type DeskOutput, deskStep, openDesk } from '../lines/desk.ts';
@@ -15,7 +15,7 @@ export type PipelineInput =
   | { kind: 'opened' | 'closed'; at: number; link: string }
   | { kind: 'line'; at: number; link: string; text: string }
   | { kind: 'log'; at: number; log: LogEntry }
-  | { kind: 'trouble'; at: number; text: string | null }
+  | { kind: 'trouble'; at: number; what: TroubleWith; text: string | null }
   | { kind: 'tick'; at: number };
 
 export type PipelineOutput =
@@ -93,7 +93,7 @@ export function pipelineEach(pipeline: Pipeline, input: PipelineInput, emit: Emi
     }
     case 'trouble': {
       const at = placeOf(pipeline, Math.ceil(input.at), 'log');
-      feed(pipeline, { kind: 'trouble', at, what: 'archive', text: input.text }, emit);
+      feed(pipeline, { kind: 'trouble', at, what: input.what, text: input.text }, emit);
       break;
     }
     case 'tick':

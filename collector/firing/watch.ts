@@ -16,7 +16,7 @@ import { type Beginning, keepHello, ONLY_LINK } from './beginning.ts';
 import { takeEntry } from './entry.ts';
 import { newGatheredNotes } from './gathered-notes.ts';
 import { newGuard } from './guard.ts';
-import { lampAlert, lampHeard, lampLevel } from './lamp.ts';
+import { lampLevel } from './lamp.ts';
 import { alertRow, helloRow } from './own-rows.ts';
 import { type PipelineInput, type PipelineOutput, pipelineStep } from './pipeline.ts';
 import { newWorkQueue } from './work-queue.ts';
@@ -54,7 +54,7 @@ export interface Watch {
 /** Opens the link and goes on until `close()`. */
 export function startWatch(settings: WatchSettings, beginning: Beginning): Watch {
   const { clock, archive, feed, say } = settings;
-  const { pipeline, boards, entries, lamp } = beginning;
+  const { pipeline, boards, entries } = beginning;
   let standing: LinkStanding = {
     link: ONLY_LINK,
     state: 'connecting',
@@ -97,9 +97,12 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       case 'alert':
         archive.log(alertRow(output));
         feed.publish(output);
-        lampAlert(lamp, output);
         sendLamp(output.at);
         say(`${output.state === 'raised' ? output.priority : 'over'}: ${output.name}: ${output.text}`);
+        break;
+      case 'standing':
+        feed.publish(output);
+        sendLamp(output.at);
         break;
       case 'took-hello':
         keepHello(boards, output.hello);
@@ -190,7 +193,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   }
 
   function sendLamp(at: number): void {
-    const level = lampLevel(lamp);
+    const level = lampLevel(pipeline.core.standings);
     if (standing.state !== 'open' || (level === lampSent.level && at - lampSent.at < LAMP_EVERY_MS)) return;
     lampSent = { level, at };
     send(formatCollectorLine({ kind: 'lamp', level }));
@@ -256,7 +259,6 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     archive.capture(formatCaptureLine({ at, direction: '@', link: ONLY_LINK, text: JSON.stringify(entry) }));
     if (undoes === null) entries.set(id, number);
     if (log.known && (log.entry.log === 'plan' || undoes !== null)) archive.plan(planFile());
-    if (log.known && log.entry.log === 'ack') lampHeard(lamp, log.entry.alert);
     feed.publishLog({ entry: number, id, undone: false, ...row });
   }
 
@@ -317,7 +319,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   return {
     log: (value, where) => take(value, where, clock.now()),
     trouble: (text) => {
-      run({ kind: 'trouble', at: clock.now(), text });
+      run({ kind: 'trouble', at: clock.now(), what: 'archive', text });
     },
     close: async () => {
       if (!closed) {

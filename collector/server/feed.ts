@@ -30,6 +30,7 @@ import {
   recordLog,
   recordReading,
   recordStage,
+  recordStanding,
   summaryOf,
 } from './record.ts';
 import { bytesAfter, keepsAfter, messageOf, newRing, pushMessage, skipMessage } from './ring.ts';
@@ -157,6 +158,9 @@ export function createFeed(settings: FeedSettings): Feed {
       } else if (output.kind === 'alert') {
         const news = recordAlert(record, output);
         if (news) sendAlert(news);
+      } else if (output.kind === 'standing') {
+        const news = recordStanding(record, output);
+        if (news) sendAlert(news);
       } else if (output.kind === 'stage') {
         const { at, from, to } = output;
         recordStage(record, at, from, to);
@@ -168,9 +172,8 @@ export function createFeed(settings: FeedSettings): Feed {
     publishLog(logged) {
       entryIds.add(entryKey(logged.log, logged.id));
       // The record marks its own copy as undone later on.
-      const news = recordLog(record, { ...logged });
+      recordLog(record, { ...logged });
       send({ type: 'log', logged });
-      for (const change of news) sendAlert(change);
     },
     noteHello(at, hello) {
       if (recordHello(record, at, hello)) tell(true);

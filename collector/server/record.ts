@@ -2,6 +2,8 @@
  * A firing's record in memory: its curve, stages, log book and alerts. The live feed and a firing read back from the
  * archive fill it through the same functions.
  */
+
+import { alertId, type StandingChange } from '../../alerts/standing.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import type {
   ActiveAlert,
@@ -37,7 +39,7 @@ export interface FiringRecord {
 /** An alert as it stands after a change, and the state to tell. */
 export interface AlertNews {
   at: number;
-  state: 'raised' | 'acknowledged' | 'cleared';
+  state: 'raised' | 'acknowledged' | 'cleared' | 'changed';
   alert: ActiveAlert;
 }
 
@@ -92,35 +94,50 @@ export function recordAlert(record: FiringRecord, change: AlertOutput): AlertNew
   if (change.state === 'cleared') {
     if (!up) return null;
     up.clearedAt = at;
+    up.clearedText = text;
+    // What is over is told by why it was raised.
+    Object.assign(up.alert, { text: up.alert.raisedText ?? up.alert.text, shelved: null, suppressed: false });
     return { at, state: 'cleared', alert: up.alert };
   }
   if (up) {
     up.alert.text = text;
     return { at, state: 'raised', alert: up.alert };
   }
-  const id = `${name}/${probe ?? ''}/${at}`;
-  const alert: ActiveAlert = { id, name, probe, priority, raisedAt: at, text, acknowledged: null };
+  const alert: ActiveAlert = {
+    id: alertId(change),
+    name,
+    probe,
+    priority,
+    raisedAt: at,
+    raisedText: text,
+    text,
+    acknowledged: null,
+    shelved: null,
+    suppressed: false,
+  };
   record.alerts.push({ alert, clearedAt: null });
   return { at, state: 'raised', alert };
 }
 
-/**
- * Takes a row of the log book in: an `undo` marks what it names, a row that replaces another marks that one, an `ack`
- * answers the alert that it names by its id (or all that are up of a name). The answer is what changed of the alerts.
- */
-export function recordLog(record: FiringRecord, logged: LoggedEntry): AlertNews[] {
+/** An alert was answered, shelved, suppressed or says something else. Null where nothing is told: it is not up any more. */
+export function recordStanding(
+  record: FiringRecord,
+  { at, change, standing }: StandingChange,
+): AlertNews | null {
+  const known = record.alerts.findLast(({ alert }) => alert.id === standing.id);
+  if (!known) return null;
+  const { text, acknowledged, shelved, suppressed } = standing;
+  known.alert.acknowledged = acknowledged;
+  if (known.clearedAt !== null) return null;
+  Object.assign(known.alert, { text, shelved, suppressed });
+  const state = change === 'acknowledged' ? 'acknowledged' : change === 'recalled' ? 'raised' : 'changed';
+  return { at, state, alert: known.alert };
+}
+
+/** Takes a row of the log book in: an `undo` marks what it names, a row that replaces another marks that one. */
+export function recordLog(record: FiringRecord, logged: LoggedEntry): void {
   record.log.push(logged);
-  const news: AlertNews[] = [];
-  for (const entry of outdatedBy(record, logged)) {
-    if (entry.undone) continue;
-    entry.undone = true;
-    if (entry.log === 'ack') news.push(...answer(record, entry.json.alert, logged.madeAt, null));
-  }
-  if (logged.log === 'ack') {
-    const by = { at: logged.at, who: logged.who === '' ? null : logged.who };
-    news.push(...answer(record, logged.json.alert, logged.madeAt, by));
-  }
-  return news;
+  for (const entry of outdatedBy(record, logged)) entry.undone = true;
 }
 
 /** What a new row undoes or takes the place of. The `id` of an undo is that of the entry it names. */
@@ -131,22 +148,6 @@ function outdatedBy(record: FiringRecord, logged: LoggedEntry): LoggedEntry[] {
   return record.log.filter(
     (entry) => entry.entry === replaced || (entry.log !== 'undo' && entry.id === undoneId),
   );
-}
-
-function answer(
-  record: FiringRecord,
-  named: unknown,
-  at: number,
-  acknowledged: ActiveAlert['acknowledged'],
-): AlertNews[] {
-  const news: AlertNews[] = [];
-  for (const { alert, clearedAt } of record.alerts) {
-    const meant = alert.id === named || (alert.name === named && clearedAt === null);
-    if (!meant) continue;
-    alert.acknowledged = acknowledged;
-    if (clearedAt === null) news.push({ at, state: acknowledged ? 'acknowledged' : 'raised', alert });
-  }
-  return news;
 }
 
 /** The firing in a line. It ended when it was unbricked, else with the last reading. `ended`: nothing more will come. */

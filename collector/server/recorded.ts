@@ -5,12 +5,17 @@
 import { stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { z } from 'zod';
+import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
 import { ALERT_NAMES } from '../../protocol/alert-names.ts';
 import type { LoggedEntry } from '../../protocol/live-messages.ts';
+import { parseLogEntry } from '../../protocol/log-entries.ts';
 import { defaultPlan, planSchema } from '../../protocol/plan.ts';
+import type { Stage } from '../../protocol/stages.ts';
+import { formatTime } from '../../protocol/times.ts';
 import { helloSchema } from '../archive/plan-file.ts';
 import { readLog, readPlan, readReadings } from '../archive/read.ts';
 import type { LogRow, PlanFile, ReadingRow } from '../archive/rows.ts';
+import { newLogBook, writeInBook } from '../core/log-book.ts';
 import { drawnC, gapAfterMs, trimCurve } from './curve.ts';
 import { OWN_WORDS } from './page-messages.ts';
 import {
@@ -21,6 +26,7 @@ import {
   recordLog,
   recordReading,
   recordStage,
+  recordStanding,
 } from './record.ts';
 
 const alertSchema = z.object({
@@ -63,7 +69,8 @@ export async function loadFiring(
   for await (const rows of readReadings(folder, onBroken)) {
     for (const reading of readingsOf(rows)) takeReading(record, reading, kiln);
   }
-  for (const row of log) takeLogRow(record, row);
+  const takeLogRow = logTaker(record);
+  for (const row of log) takeLogRow(row);
   trimCurve(record.curve);
   const [first] = broken;
   if (first)
@@ -153,9 +160,30 @@ function mean(rows: readonly ReadingRow[], figure: MeanFigure): number | null {
   return count > 0 ? sum / count : null;
 }
 
-function takeLogRow(record: FiringRecord, row: LogRow): void {
-  const logged = rowInBook(row);
-  if (logged) recordLog(record, logged);
-  const alert = row.log === 'alert' ? alertSchema.safeParse(row.json).data : undefined;
-  if (alert) recordAlert(record, { kind: 'alert', at: row.at, ...alert });
+/** Rows of log.csv into the record, in their order; the alerts live as they did. */
+function logTaker(record: FiringRecord): (row: LogRow) => void {
+  const standings = newStandings();
+  const book = newLogBook();
+  return (row) => {
+    const stage = stageAt(record, row.madeAt);
+    const logged = rowInBook(row);
+    if (logged) recordLog(record, logged);
+    const alert = row.log === 'alert' ? alertSchema.safeParse(row.json).data : undefined;
+    if (alert) {
+      recordAlert(record, { kind: 'alert', at: row.at, ...alert });
+      standingAfter(standings, { at: row.at, ...alert }, stage);
+    }
+    const { at, who, where, log, json } = row;
+    const entry = logged && parseLogEntry({ ...json, log, at: formatTime(at), who, where });
+    if (!entry?.known) return;
+    const undone = writeInBook(book, at, entry.entry);
+    for (const change of standingLogged(standings, row.madeAt, entry.entry, undone, stage)) {
+      // What was shelved in its time is not so any more.
+      if (change.change !== 'changed') recordStanding(record, change);
+    }
+  };
+}
+
+function stageAt({ stages }: FiringRecord, at: number): Stage {
+  return stages.findLast(({ from }) => from <= at)?.stage ?? 'before';
 }

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { type AlertLives, advanceAlerts } from '../../alerts/life.ts';
 import type { Rule, Verdict } from '../../alerts/rule.ts';
 import { ALL_RULES } from '../../alerts/rules/all.ts';
+import type { KilnView } from '../../alerts/view.ts';
 import { ALERT_NAMES } from '../../protocol/alert-names.ts';
 import { MINUTE_MS, SECOND_MS, START_MS, viewOf } from '../support/kiln.ts';
 
@@ -126,6 +127,42 @@ describe('an alert', () => {
       state: 'cleared',
       text: 'it is off',
     });
+  });
+});
+
+describe('what an alert that stands says', () => {
+  /** A figure that moves each second, for the verdicts as signs; what was said anew, with its second. */
+  function fresh(signs: string, words: (second: number) => string): string[] {
+    const { rule, say } = scripted(0, 600);
+    const lives: AlertLives = new Map();
+    const told: string[] = [];
+    for (const [second, sign] of [...signs].entries()) {
+      const at = START_MS + second * SECOND_MS;
+      say({ probe: null, verdict: VERDICTS[sign] ?? 'off' });
+      const worded = {
+        ...rule,
+        judge: (view: KilnView) => rule.judge(view).map((each) => ({ ...each, text: () => words(second) })),
+      };
+      const changes = advanceAlerts(lives, [worded], viewOf({}, at), ({ text }) =>
+        told.push(`${second} ${text}`),
+      );
+      if (second > 0) expect(changes).toEqual([]);
+    }
+    return told;
+  }
+
+  it('is said anew once a minute, and is no new raise', () => {
+    expect(fresh('+'.repeat(200), (second) => `${second} s`)).toEqual(['60 60 s', '120 120 s', '180 180 s']);
+  });
+
+  it('is not said anew in the same words', () => {
+    expect(fresh('+'.repeat(200), (second) => (second < 100 ? 'so' : 'otherwise'))).toEqual([
+      '120 otherwise',
+    ]);
+  });
+
+  it('stays as it was in the dead band, without figures, and while it is about to clear', () => {
+    for (const sign of '=?-') expect(fresh(`+${sign.repeat(200)}`, (second) => `${second} s`)).toEqual([]);
   });
 });
 

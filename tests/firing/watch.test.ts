@@ -17,6 +17,24 @@ function nested(depth: number): unknown {
   return inner;
 }
 
+describe('the lamp', () => {
+  it('is told of an alert at once, and is quiet once somebody has answered', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    scripted.readings(1);
+    const lamps = () =>
+      scripted.sent.filter((line) => line.startsWith('$L,')).map((line) => line.slice(1, 4));
+    scripted.watch.trouble('The disk is full.');
+    expect(lamps().at(-1)).toBe('L,2');
+    expect(scripted.watch.log({ log: 'ack', alert: 'archive-trouble', who: 'Mira' }, 'page')).toBeNull();
+    expect(lamps().at(-1)).toBe('L,0');
+    const { alerts } = scripted.firing.feed.view({ width: 500 });
+    expect(alerts).toMatchObject([
+      { alert: { acknowledged: { who: 'Mira', where: 'page', stage: 'before' } } },
+    ]);
+  });
+});
+
 describe('a fault of the program itself', () => {
   it('costs the output that it struck, is told once, and the watch goes on', async () => {
     const scripted = await scriptedWatch();

@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
+import type { AlertOutput } from '../../collector/core/inputs.ts';
 import { createFeed, type Feed } from '../../collector/server/feed.ts';
 import { collectorMessageSchema, type NumberedMessage } from '../../protocol/live-messages.ts';
+import { type KnownLogEntry, knownLogEntrySchema } from '../../protocol/log-entries.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';
 import { alertOf, HELLO, loggedOf, readingOf, START, testClock, testFeed } from './support.ts';
@@ -118,32 +121,61 @@ describe('the feed', () => {
 });
 
 describe('alerts', () => {
+  /** What the core puts out of them: raised and cleared as told, answered by entries. */
+  function alertsOf(feed: Feed) {
+    const standings = newStandings();
+    return {
+      tell: (second: number, state: AlertOutput['state'], name: AlertOutput['name']) => {
+        const alert = alertOf(second, state, name);
+        standingAfter(standings, alert, 'climbing');
+        feed.publish(alert);
+      },
+      log: (second: number, entry: Record<string, unknown>, undone: KnownLogEntry | null = null) => {
+        const log = knownLogEntrySchema.parse({ who: 'Mira', where: "Mira's phone", ...entry });
+        for (const change of standingLogged(standings, START + second * 1000, log, undone, 'climbing'))
+          feed.publish({ kind: 'standing', ...change });
+      },
+    };
+  }
+
   it('are answered by an ack that names their id, and cleared after', () => {
     const feed = testFeed();
-    feed.publish(alertOf(5, 'raised', 'stall'));
+    const alerts = alertsOf(feed);
+    alerts.tell(5, 'raised', 'stall');
     const id = `stall//${START + 5000}`;
-    feed.publishLog(loggedOf(9, 'ack', { alert: id }));
-    feed.publish(alertOf(20, 'cleared', 'stall'));
+    alerts.log(9, { log: 'ack', alert: id });
+    alerts.tell(20, 'cleared', 'stall');
     const states = messagesOf(feed).flatMap((message) =>
       message.type === 'alert' ? [[message.state, message.alert.id, message.alert.acknowledged]] : [],
     );
-    const acknowledged = { at: START + 9000, who: 'Mira' };
+    const acknowledged = {
+      at: START + 9000,
+      who: 'Mira',
+      where: "Mira's phone",
+      stage: 'climbing',
+      by: null,
+    };
     expect(states).toEqual([
       ['raised', id, null],
       ['acknowledged', id, acknowledged],
       ['cleared', id, acknowledged],
     ]);
     expect(feed.welcome(500).alerts).toMatchObject([
-      { alert: { id, acknowledged }, clearedAt: START + 20_000 },
+      {
+        alert: { id, acknowledged, text: 'stall raised.' },
+        clearedAt: START + 20_000,
+        clearedText: 'stall cleared.',
+      },
     ]);
   });
 
   it('of one name are all answered by an ack of the name; those that are over stay as they were', () => {
     const feed = testFeed();
-    feed.publish(alertOf(5, 'raised', 'stall'));
-    feed.publish(alertOf(6, 'cleared', 'stall'));
-    feed.publish(alertOf(300, 'raised', 'stall'));
-    feed.publishLog(loggedOf(301, 'ack', { alert: 'stall' }));
+    const alerts = alertsOf(feed);
+    alerts.tell(5, 'raised', 'stall');
+    alerts.tell(6, 'cleared', 'stall');
+    alerts.tell(300, 'raised', 'stall');
+    alerts.log(301, { log: 'ack', alert: 'stall' });
     expect(feed.welcome(500).alerts.map(({ alert }) => alert.acknowledged?.at ?? null)).toEqual([
       null,
       START + 301_000,
@@ -152,14 +184,36 @@ describe('alerts', () => {
 
   it('call again when the ack is undone', () => {
     const feed = testFeed();
-    feed.publish(alertOf(5, 'raised', 'over-heat'));
-    feed.publishLog(loggedOf(9, 'ack', { alert: 'over-heat', id: 'ack-1' }));
-    feed.publishLog(loggedOf(10, 'undo', { id: 'ack-1' }));
+    const alerts = alertsOf(feed);
+    alerts.tell(5, 'raised', 'over-heat');
+    const ack = knownLogEntrySchema.parse({ log: 'ack', alert: 'over-heat', id: 'ack-1' });
+    alerts.log(9, ack);
+    alerts.log(10, { log: 'undo', id: 'ack-1' }, ack);
     expect(messagesOf(feed).at(-1)).toMatchObject({
       type: 'alert',
       state: 'raised',
       alert: { acknowledged: null },
     });
+  });
+
+  it('are told when they are shelved, and say what they say now without being raised again', () => {
+    const feed = testFeed();
+    const alerts = alertsOf(feed);
+    alerts.tell(5, 'raised', 'uneven');
+    alerts.log(9, { log: 'shelve', alert: 'uneven', minutes: 10 });
+    const until = START + 609_000;
+    expect(messagesOf(feed).at(-1)).toMatchObject({
+      state: 'changed',
+      alert: { shelved: { until, who: 'Mira' } },
+    });
+    const { alert } = feed.welcome(500).alerts[0] ?? {};
+    if (!alert) throw new Error('no alert');
+    const standing = { ...alert, returnedAt: null, acknowledged: null, shelved: null, suppressed: false };
+    const fresh = { ...standing, text: 'More uneven still.' };
+    feed.publish({ kind: 'standing', at: START + 70_000, change: 'said', standing: fresh });
+    expect(feed.welcome(500).alerts).toMatchObject([
+      { alert: { raisedAt: START + 5000, text: 'More uneven still.', raisedText: 'uneven raised.' } },
+    ]);
   });
 
   it('that were never up are not cleared', () => {

@@ -130,6 +130,7 @@ export function viewOf(shown: Shown = {}, at = START_MS): KilnView {
     toSaltingMs: null,
     draws: 0,
     archiveTrouble: null,
+    phoneTrouble: null,
     ...rest,
     plan: planOf(plan),
     kiln: { smoothC: 900, climbCPerH: 60, climbSdCPerH: 20, coneValue: -9, ...kiln },
