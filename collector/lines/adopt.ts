@@ -6,28 +6,29 @@ import { carryOn } from './counter32.ts';
 import { type Desk, noteProbes } from './desk-state.ts';
 import type { KeptReading } from './desk-types.ts';
 import { noteSeen } from './ledger.ts';
-import { PLAIN_BOARD } from './plain-board.ts';
+import { isPlainBoard } from './plain-board.ts';
 import { enterLive } from './take.ts';
 
 /** The last hello of a board. With several boards in the archive, none speaks here until one says hello. */
 export function adoptHello(desk: Desk, hello: Hello): void {
   noteProbes(desk, hello);
-  const known = desk.boots.get(hello.board);
+  const known = desk.boards.boots.get(hello.board);
   if (known !== undefined && known.hello.boot === hello.boot) {
     known.hello = hello;
     return;
   }
-  desk.boots.set(hello.board, { ...newBoot(hello, known ?? null), wholly: false });
-  const framed = [...desk.boots.values()].filter((boot) => boot.hello.board !== PLAIN_BOARD);
+  desk.boards.boots.set(hello.board, { ...newBoot(hello, known ?? null), wholly: false });
+  const framed = [...desk.boards.boots.values()].filter((boot) => !isPlainBoard(boot.hello.board));
   desk.current = framed.length === 1 ? (framed[0] ?? null) : null;
 }
 
 /** A row of the archive, in order of arrival. Of boots other than the last hello's, only the time counts. */
 export function adoptReading(desk: Desk, row: KeptReading): void {
-  const boot = desk.boots.get(row.board);
+  const boot = desk.boards.boots.get(row.board);
   if (boot === undefined) return;
   if (!row.late) boot.liveAt = Math.max(boot.liveAt, row.at);
   if (boot.hello.boot !== row.boot) return;
+  boot.adopted = true;
   const { newest } = boot;
   const seq = newest === null ? row.seq : carryOn(row.seq, newest.seq);
   const uptimeMs = newest === null ? row.uptimeMs : carryOn(row.uptimeMs, newest.uptimeMs);

@@ -1,16 +1,19 @@
 /**
  * The steadied time of a reading. A line arrives late by as much as the link and the computer please, but never early,
  * so arrivals plotted over the board's uptime lie on or above a line: the board's clock as the host sees it. The line
- * is fitted to their lower envelope over the last 30 min: of all lines below all points, the one with the least sum of
+ * is fitted to their lower envelope over the last 30 min that were heard: of all lines below all points, the one with the least sum of
  * distances to them. That is the edge of their lower convex hull above the mean uptime (Moon, Skelly & Towsley,
  * Estimation and removal of clock skew from network delay measurements, INFOCOM 1999; cited from memory).
  *
  * Points that are not on the hull of their own minute cannot be on the hull of all, so only those hulls are kept.
  */
-import { MINUTE_MS } from '../../protocol/units.ts';
+import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
 
-const WINDOW_MS = 30 * MINUTE_MS;
 const BLOCK_MS = MINUTE_MS;
+/** Minutes in which anything was heard. Those before a gap count as well, so that what was missed in it can be timed. */
+const WINDOW_BLOCKS = 30;
+/** But a rate that is older than this tells nothing of the present one. */
+const OLDEST_MS = 6 * HOUR_MS;
 /** A board's clock is at most 2 % fast or slow: no quartz or ceramic resonator is further off. */
 const LEAST_RATE_ERROR = 1 / 1.02 - 1;
 const MOST_RATE_ERROR = 1 / 0.98 - 1;
@@ -60,7 +63,7 @@ export function newBoardClock(): BoardClock {
 /** Takes in that a reading of `uptimeMs` (carried on past 2^32) arrived at `hostMs`. Only newer uptimes tell anything. */
 export function noteArrival(clock: BoardClock, uptimeMs: number, hostMs: number): void {
   if (uptimeMs <= clock.lastUptimeMs) return;
-  forgetBefore(clock, hostMs - WINDOW_MS);
+  forgetOld(clock, hostMs);
   if (clock.blocks.length === 0) {
     clock.originUptimeMs = uptimeMs;
     clock.originHostMs = hostMs;
@@ -81,11 +84,21 @@ export function noteArrival(clock: BoardClock, uptimeMs: number, hostMs: number)
 }
 
 /** Drops the old points, and keeps the rate that they tell. */
-function forgetBefore(clock: BoardClock, hostMs: number): void {
-  const oldest = clock.blocks[0];
-  if (oldest === undefined || oldest.lastHostMs >= hostMs) return;
-  if (clock.offsetMs === null) fitEnvelope(clock);
-  clock.blocks = clock.blocks.filter(({ lastHostMs }) => lastHostMs >= hostMs);
+function forgetOld(clock: BoardClock, hostMs: number): void {
+  const [oldest] = clock.blocks;
+  const newest = clock.blocks.at(-1);
+  if (oldest === undefined || newest === undefined) return;
+  const full = clock.blocks.length >= WINDOW_BLOCKS && hostMs - newest.startHostMs >= BLOCK_MS;
+  if (!full && oldest.lastHostMs >= hostMs - OLDEST_MS) return;
+  if (clock.offsetMs === null) clock.offsetMs = fitEnvelope(clock);
+  clock.blocks = clock.blocks
+    .slice(full ? 1 : 0)
+    .filter(({ lastHostMs }) => lastHostMs >= hostMs - OLDEST_MS);
+}
+
+/** The computer's clock was put right: of all that is known the board's rate stays true. */
+export function clockPutRight({ rateError }: BoardClock): BoardClock {
+  return { ...newBoardClock(), rateError };
 }
 
 /** Host time (epoch ms, fractional) at which the board's uptime (carried on) was `uptimeMs`; null before any arrival. */

@@ -55,6 +55,10 @@ export interface Boot {
   notBefore: number;
   /** The newest presses. */
   presses: { seq: number; uptimeMs: number }[];
+  /** What the board's own temperature was at its newest reading that told it. */
+  coldJunction: { tempC: number; uptimeMs: number } | null;
+  /** All so far is out of the archive: how the computer's clock stands to that of this boot is not known again yet. */
+  adopted: boolean;
 }
 
 const NEVER = Number.NEGATIVE_INFINITY;
@@ -78,6 +82,8 @@ export function newBoot(hello: Hello, before: Boot | null): Boot {
     wholly: before !== null,
     notBefore: before === null ? NEVER : before.heardAt - SLACK_PERIODS * hello.periodMs,
     presses: [],
+    coldJunction: null,
+    adopted: false,
   };
 }
 

@@ -3,6 +3,7 @@ import { type CollectorLine, formatCollectorLine, type Hello } from '../../proto
 import type { Plan } from '../../protocol/plan.ts';
 import type { Arrived, ArrivedPress, Boot } from './boot.ts';
 import type { BadWhy, DeskCounts, DeskOutput } from './desk-types.ts';
+import { type Doubts, newDoubts } from './plausible.ts';
 
 /** A plain board between two openings of its link. */
 export interface PlainRun {
@@ -14,6 +15,18 @@ export interface PlainRun {
   boot: Boot | null;
 }
 
+/** What the desks of a firing know together: a board may be plugged in at another link, or at two. */
+export interface Boards {
+  /** The last boot of each board, by board id. */
+  boots: Map<string, Boot>;
+  /** On which link each board was heard last, in which boot, and when (epoch ms). */
+  heard: Map<string, { link: string; boot: string; at: number }>;
+}
+
+export function newBoards(): Boards {
+  return { boots: new Map(), heard: new Map() };
+}
+
 export interface Desk {
   readonly link: string;
   readonly counts: DeskCounts;
@@ -23,8 +36,8 @@ export interface Desk {
   plainRun: PlainRun | null;
   /** The boot that speaks now, or null while no hello has come. */
   current: Boot | null;
-  /** The last boot of each board that was heard on this link, by board id. */
-  boots: Map<string, Boot>;
+  /** Shared by the desks of a firing. */
+  readonly boards: Boards;
   /** Every probe that a hello named, as `board probe`. */
   probes: Set<string>;
   /** Lines that fit the current boot in no way: the next hello decides. */
@@ -41,6 +54,9 @@ export interface Desk {
   /** A hello has come since it was last asked for. */
   answered: boolean;
   askedReopenAt: number;
+  doubts: Doubts;
+  /** When one board took the place of another without the link being opened anew; null: that has been told. */
+  turns: { at: number; board: string }[] | null;
 }
 
 const NEVER = Number.NEGATIVE_INFINITY;
@@ -48,8 +64,19 @@ const NEVER = Number.NEGATIVE_INFINITY;
 export const ASK_AGAIN_MS = 5000;
 const ANSWERED_MS = 1000;
 
-/** The desk of a link that has not been opened yet. `plain`: the plan's word on a board that only prints numbers. */
-export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoard'] }): Desk {
+/**
+ * The desk of a link that has not been opened yet. `plain`: the plan's word on a board that only prints numbers;
+ * `boards`: those of the firing, where it has several links.
+ */
+export function openDesk({
+  link,
+  plain,
+  boards = newBoards(),
+}: {
+  link: string;
+  plain: Plan['plainBoard'];
+  boards?: Boards;
+}): Desk {
   return {
     link,
     counts: { lines: 0, bad: {}, duplicates: 0, late: 0, aside: 0, missing: 0 },
@@ -57,7 +84,7 @@ export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoar
     framed: false,
     plainRun: null,
     current: null,
-    boots: new Map(),
+    boards,
     probes: new Set(),
     aside: [],
     open: false,
@@ -69,6 +96,8 @@ export function openDesk({ link, plain }: { link: string; plain: Plan['plainBoar
     askedHelloAt: NEVER,
     answered: false,
     askedReopenAt: NEVER,
+    doubts: newDoubts(),
+    turns: [],
   };
 }
 
@@ -90,17 +119,18 @@ export function askHello(desk: Desk, at: number, againMs: number, out: DeskOutpu
   out.push(send({ kind: 'hello?' }));
 }
 
-/** A link that other boards are plugged in at remembers so many of them. */
-const MOST_BOARDS = 8;
+/** So many boards of a firing are remembered. */
+const MOST_BOARDS = 16;
 
 /** From now on this boot speaks on the link. */
 export function remember(desk: Desk, boot: Boot): void {
   const { board } = boot.hello;
-  desk.boots.delete(board);
-  desk.boots.set(board, boot);
+  const { boots } = desk.boards;
+  boots.delete(board);
+  boots.set(board, boot);
   desk.current = boot;
-  const [oldest] = desk.boots.keys();
-  if (desk.boots.size > MOST_BOARDS && oldest !== undefined) desk.boots.delete(oldest);
+  const [oldest] = boots.keys();
+  if (boots.size > MOST_BOARDS && oldest !== undefined) boots.delete(oldest);
 }
 
 /** Nobody has so many couples on one link: whoever says so says something else each time, and each would be kept for good. */
@@ -117,6 +147,10 @@ export function noteProbes(desk: Desk, { board, probes }: Hello): boolean {
 /** Something usable came over the link. */
 export function noteHeard(desk: Desk, at: number, out: DeskOutput[]): void {
   desk.heardAt = at;
+  if (desk.current !== null) {
+    const { board, boot } = desk.current.hello;
+    desk.boards.heard.set(board, { link: desk.link, boot, at });
+  }
   if (!desk.silent) return;
   desk.silent = false;
   out.push({ kind: 'heard', at: Math.round(at) });

@@ -30,6 +30,10 @@ export type BadWhy =
   | 'wrong-count'
   /** Its seq and uptime belong to no reading that this boot can have sent. */
   | 'does-not-fit'
+  /** It came through the CRC, and is hard to believe all the same: it is asked for again. */
+  | 'doubtful'
+  /** Another board, at another link, has the same name. */
+  | 'namesake'
   /** A hello of yet other boards or probes, when far more have been named than anybody has. */
   | 'too-many-probes'
   /** A plain board's line without a number in it. */
@@ -48,6 +52,15 @@ export type DeskOutput =
   | { kind: 'missing'; at: number; board: string; boot: string; from: number; to: number }
   /** The same board is up anew. Its hello comes next. */
   | { kind: 'restarted'; at: number; board: string; boot: string }
+  /**
+   * The archive and the board's clock together say that it is later than the computer's clock says: `byMs` later. Told
+   * once, with the first reading of a boot that was known before the collector was started again.
+   */
+  | { kind: 'behind'; at: number; byMs: number }
+  /** A board of the same name speaks on the link `other`: this one is not listened to. */
+  | { kind: 'namesake'; at: number; board: string; other: string }
+  /** Several boards speak on this link in turns. */
+  | { kind: 'mixed'; at: number; boards: string[] }
   /** The board does not read as often as it says; a hello with the period that it keeps comes next. */
   | { kind: 'odd-period'; at: number; board: string; saidMs: number; keptMs: number }
   /** Nothing usable for five periods; `heard` ends it. */

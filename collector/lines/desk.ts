@@ -16,7 +16,7 @@ import { takeFramed } from './framed.ts';
 import { newPlainRun, takePlain } from './plain-board.ts';
 import { takeTick } from './watch.ts';
 
-export { type Desk, openDesk } from './desk-state.ts';
+export { type Boards, type Desk, newBoards, openDesk } from './desk-state.ts';
 export type { DeskOutput } from './desk-types.ts';
 
 /**
@@ -59,6 +59,7 @@ function takeOpened(desk: Desk, at: number, out: DeskOutput[]): void {
   desk.open = true;
   desk.openedAt = at;
   desk.confirmed = false;
+  desk.turns = [];
   dropAside(desk, at, out);
   if (desk.current !== null) takeBack(desk.current.asks);
   forgetPlain(desk);

@@ -1,5 +1,6 @@
 /** What is made of the lines of a board that speaks the board's lines. */
 import { type BoardLine, type Hello, rangeLength } from '../../protocol/board-lines.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
 import { dropAside, putAside, settleAside } from './aside.ts';
 import { giveUp } from './asks.ts';
 import { type Arrived, type ArrivedPress, type Boot, judge, newBoot } from './boot.ts';
@@ -16,10 +17,15 @@ import {
 } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
 import { newPace } from './pace.ts';
+import { isDoubtful } from './plausible.ts';
 import { askMissing, enter, isKnownPress, takePress, tellAllMissing, tellMissing } from './take.ts';
 
 /** A press may be told so much later than the newest reading. */
 const PRESS_LATE_PERIODS = 5;
+/** A board that was heard within so many of its periods is there still. */
+const SPEAKS_PERIODS = 5;
+/** One board in the place of another so often within so long is no changing of boards. */
+const MIXED = { turns: 4, withinMs: 2 * MINUTE_MS };
 
 /** Takes in a good line. */
 export function takeFramed(desk: Desk, at: number, text: string, line: BoardLine, out: DeskOutput[]): void {
@@ -32,6 +38,7 @@ export function takeFramed(desk: Desk, at: number, text: string, line: BoardLine
     desk.current = null;
     return;
   }
+  if (line.kind === 'hello' && isNamesake(desk, at, text, line.hello, out)) return;
   if (line.kind === 'hello') {
     const boot = takeHello(desk, line.hello, at, out);
     askMissing(desk, boot, at, out);
@@ -56,8 +63,11 @@ function takeReading(desk: Desk, boot: Boot, reading: Arrived, out: DeskOutput[]
     askHello(desk, at, ASK_AGAIN_MS, out);
     return;
   }
-  if (!enter(desk, boot, reading, judge(boot, reading, desk.aside.length > 0), out))
-    putAside(desk, reading, out);
+  const judged = judge(boot, reading, desk.aside.length > 0);
+  const isNew = judged.verdict === 'live' || judged.verdict === 'late';
+  if (isNew && isDoubtful(desk.doubts, boot, reading, judged))
+    countBad(desk, at, 'doubtful', reading.text, out);
+  else if (!enter(desk, boot, reading, judged, out)) putAside(desk, reading, out);
 }
 
 function takeButton(desk: Desk, boot: Boot, press: ArrivedPress, out: DeskOutput[]): void {
@@ -85,11 +95,14 @@ function takeMissing(
 }
 
 function takeHello(desk: Desk, said: Hello, at: number, out: DeskOutput[]): Boot {
-  const known = desk.boots.get(said.board);
+  const known = desk.boards.boots.get(said.board);
   const sameWord = known !== undefined && known.pace.saidMs === said.periodMs;
   const hello = sameWord ? { ...said, periodMs: known.hello.periodMs } : said;
   const otherBoard = desk.current !== null && desk.current.hello.board !== hello.board;
-  if (otherBoard) dropAside(desk, at, out);
+  if (otherBoard) {
+    dropAside(desk, at, out);
+    noteTurn(desk, at, hello.board, out);
+  }
   desk.confirmed = true;
   desk.answered = true;
   if (known !== undefined && known.hello.boot === hello.boot) {
@@ -108,4 +121,24 @@ function takeHello(desk: Desk, said: Hello, at: number, out: DeskOutput[]): Boot
   const boot = { ...newBoot(hello, known ?? null), pace: newPace(said) };
   remember(desk, boot);
   return settleAside(desk, boot, at, 'new boot', out);
+}
+
+/** Two boards of one name would be one to the kiln: the one that came first is listened to, and the other is told of. */
+function isNamesake(desk: Desk, at: number, text: string, hello: Hello, out: DeskOutput[]): boolean {
+  const heard = desk.boards.heard.get(hello.board);
+  if (heard === undefined || heard.link === desk.link || heard.boot === hello.boot) return false;
+  if (at - heard.at > SPEAKS_PERIODS * hello.periodMs) return false;
+  countBad(desk, at, 'namesake', text, out);
+  out.push({ kind: 'namesake', at: Math.round(at), board: hello.board, other: heard.link });
+  desk.current = null;
+  return true;
+}
+
+/** Boards that share one wire answer in turns, and neither is heard whole. Told once for each opening of the link. */
+function noteTurn(desk: Desk, at: number, board: string, out: DeskOutput[]): void {
+  if (desk.turns === null) return;
+  desk.turns = [...desk.turns.filter((turn) => at - turn.at < MIXED.withinMs), { at, board }];
+  if (desk.turns.length < MIXED.turns) return;
+  out.push({ kind: 'mixed', at: Math.round(at), boards: [...new Set(desk.turns.map((turn) => turn.board))] });
+  desk.turns = null;
 }

@@ -12,8 +12,18 @@ import { countBad, type Desk, noteHeard, type PlainRun } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
 import { takeLive } from './take.ts';
 
-/** The board id of every plain board. */
-export const PLAIN_BOARD = 'plain';
+const PLAIN = 'plain';
+
+/** The board id of the plain board on a link, in the letters that a board id may have. */
+function plainBoardOf(link: string): string {
+  const named = link.toLowerCase().replace(/[^a-z0-9-]/g, '-');
+  return named === '' ? PLAIN : `${PLAIN}-${named}`.slice(0, 16);
+}
+
+export function isPlainBoard(board: string): boolean {
+  return board === PLAIN || board.startsWith(`${PLAIN}-`);
+}
+
 const FIRST_PERIOD_MS = 1000;
 const INTERVALS_KEPT = 9;
 const LEAST_INTERVALS = 5;
@@ -72,15 +82,16 @@ function bootOf(
   run.lastAt = at;
   if (run.boot === null) {
     const boot = asCounter(Math.round(run.openedAt)).toString(16).toUpperCase().padStart(8, '0');
+    const board = plainBoardOf(desk.link);
     const hello: Hello = {
-      board: PLAIN_BOARD,
+      board,
       boot,
       periodMs: FIRST_PERIOD_MS,
       keeps: 0,
       probes: plain.probes.map(({ name, couple }) => ({ name, couple, form: { kind: 'deg' } })),
     };
-    run.boot = { ...newBoot(hello, desk.boots.get(PLAIN_BOARD) ?? null), wholly: false };
-    desk.boots.set(PLAIN_BOARD, run.boot);
+    run.boot = { ...newBoot(hello, desk.boards.boots.get(board) ?? null), wholly: false };
+    desk.boards.boots.set(board, run.boot);
     desk.current = run.boot;
     out.push({ kind: 'hello', at: Math.round(at), hello });
     return run.boot;

@@ -1,7 +1,7 @@
 /** Readings and presses that are of the boot for sure: timed, entered, given out. */
 import { rangeLength } from '../../protocol/board-lines.ts';
 import { allMissing, nextAsks, noteGot, want } from './asks.ts';
-import { hostTimeOf, noteArrival } from './board-clock.ts';
+import { clockPutRight, hostTimeOf, noteArrival } from './board-clock.ts';
 import type { Arrived, ArrivedPress, Boot, Judged } from './boot.ts';
 import { asCounter, carryOn } from './counter32.ts';
 import { type Desk, send } from './desk-state.ts';
@@ -11,14 +11,43 @@ import { truePeriodMs } from './pace.ts';
 import type { Range } from './ranges.ts';
 
 const PRESSES_KEPT = 16;
+/** After a restart of the collector the two clocks are one if they are no further apart: so much, and that share of the time between. */
+const CLOCKS_APART = { ms: 5000, share: 0.02 };
 
 /** The newest reading of the boot: it steadies the clock, and shows which were missed before it. */
 export function takeLive(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): void {
   const { seq, uptimeMs } = judged;
-  enterLive(desk, boot, judged, reading.at, out);
+  enterLive(
+    desk,
+    boot,
+    judged,
+    boot.adopted ? compareClocks(boot, judged, reading.at, out) : reading.at,
+    out,
+  );
+  if (reading.coldJunctionC !== null) boot.coldJunction = { tempC: reading.coldJunctionC, uptimeMs };
   const steadied = Math.round(hostTimeOf(boot.clock, uptimeMs) ?? reading.at);
   boot.liveAt = Math.max(steadied, boot.liveAt + 1);
   give(boot, reading, seq, boot.liveAt, false, out);
+}
+
+/**
+ * The first reading of a boot that is known from before the collector was started again: its board has counted on
+ * meanwhile, whatever became of the computer's clock. The answer is when the reading arrived. A clock that was set back
+ * is behind, which is told; after one that was set forward, the board's time goes on from there.
+ */
+function compareClocks(boot: Boot, { uptimeMs }: Judged, at: number, out: DeskOutput[]): number {
+  boot.adopted = false;
+  const predicted = hostTimeOf(boot.clock, uptimeMs);
+  if (predicted === null) return at;
+  const sinceMs = uptimeMs - (boot.newest?.uptimeMs ?? uptimeMs);
+  const apartMs = predicted - at;
+  if (Math.abs(apartMs) <= CLOCKS_APART.ms + CLOCKS_APART.share * sinceMs) return at;
+  if (apartMs > 0) {
+    out.push({ kind: 'behind', at: Math.round(at), byMs: Math.round(apartMs) });
+    return predicted;
+  }
+  boot.clock = clockPutRight(boot.clock);
+  return at;
 }
 
 /** As `takeLive`, for a reading that was given out before the collector was started again. */

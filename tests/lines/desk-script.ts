@@ -96,7 +96,7 @@ export function inWords(output: DeskOutput): string {
 /** Plays a scenario and checks each step's outputs. */
 export function play(
   steps: readonly Step[],
-  { desk = openDesk({ link: 'test', plain: null }), hello = SHED }: { desk?: Desk; hello?: Hello } = {},
+  { desk = openDesk({ link: '', plain: null }), hello = SHED }: { desk?: Desk; hello?: Hello } = {},
 ): Desk {
   for (const [second, happens, ...comes] of steps) {
     const came = inputsOf(second, happens, hello).flatMap((input) => deskStep(desk, input).map(inWords));
@@ -106,7 +106,7 @@ export function play(
 }
 
 export function plainDesk(plain: NonNullable<Plan['plainBoard']>): Desk {
-  return openDesk({ link: 'test', plain });
+  return openDesk({ link: '', plain });
 }
 
 /** Opened, greeted, and the readings 0 to `last`, a second each; reading n has uptime n s + 1 s and comes at n s + 1 s. */

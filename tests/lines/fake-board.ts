@@ -96,7 +96,7 @@ export function fakeBoard(
         const boardMs = (readings + 1) * options.periodMs;
         const at = bootAt + boardMs / options.rate;
         if (at > now) return;
-        const value = Math.round(random() * 1e6);
+        const value = Math.round(random() * 5e4);
         const uptimeMs = (uptimeAtBootMs + boardMs) >>> 0;
         const text = formatBoardLine({ kind: 'reading', seq, uptimeMs, coldJunctionC: 20, values: [value] });
         board.made.push({ boot: board.hello.boot, seq, value, at });

@@ -154,7 +154,7 @@ test('the plan may say later that a board is a plain one, or is none', () => {
 });
 
 test('after a restart of the collector its times go on from where they were', () => {
-  const desk = openDesk({ link: 'test', plain: two });
+  const desk = openDesk({ link: '', plain: two });
   const hello = { ...SHED, board: 'plain' };
   deskStep(desk, { kind: 'adopt-hello', hello });
   const row = { at: START + 500_000, board: 'plain', boot: A, seq: 7, uptimeMs: 8000, late: false };

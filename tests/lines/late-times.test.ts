@@ -1,0 +1,73 @@
+/**
+ * When a reading was that comes late: the board's uptime says it, through the fit of the board's clock. A ceramic
+ * resonator may be 0.5 % off (common practice, no source); the link delays each line by an exponential time, and one in
+ * a hundred by up to two seconds more.
+ */
+import { describe, expect, test } from 'vitest';
+import { hostTimeOf, newBoardClock, noteArrival } from '../../collector/lines/board-clock.ts';
+import { randomFrom } from './fake-board.ts';
+
+const START = Date.UTC(2031, 2, 8, 5);
+const MINUTE = 60_000;
+const PERIOD_MS = 1000;
+
+interface Scene {
+  /** Board milliseconds in a true one. */
+  rate: number;
+  /** For how long the board is heard, and for how long it then is not. */
+  heardMinutes: number;
+  outMinutes: number;
+  /** So many readings have come in time after the gap when the late ones are timed. */
+  afterwards: number;
+}
+
+/** The greatest error of the times of all readings in the gap, ms. */
+function worstInGap({ rate, heardMinutes, outMinutes, afterwards }: Scene, seed: number): number {
+  const random = randomFrom(seed);
+  const clock = newBoardClock();
+  const uptimeAt = (trueMs: number) => Math.round(5000 + trueMs * rate);
+  let lastAt = 0;
+  const hear = (trueMs: number) => {
+    const hiccupMs = random() < 0.01 ? random() * 2000 : 0;
+    lastAt = Math.max(lastAt, START + trueMs - Math.log(1 - random()) * 30 + hiccupMs);
+    noteArrival(clock, uptimeAt(trueMs), lastAt);
+  };
+  const gapFrom = heardMinutes * MINUTE;
+  const gapTo = gapFrom + outMinutes * MINUTE;
+  for (let ms = 0; ms <= gapFrom; ms += PERIOD_MS) hear(ms);
+  for (let n = 1; n <= afterwards; n += 1) hear(gapTo + n * PERIOD_MS);
+  let worst = 0;
+  for (let ms = gapFrom + PERIOD_MS; ms <= gapTo; ms += PERIOD_MS) {
+    const told = hostTimeOf(clock, uptimeAt(ms)) ?? Number.NaN;
+    worst = Math.max(worst, Math.abs(told - START - ms));
+  }
+  return worst;
+}
+
+describe('once 10 min have been seen, a late reading is within 50 ms of the truth', () => {
+  const rates = [0.995, 1, 1.005];
+  const gaps = [
+    { outMinutes: 1, afterwards: 1 },
+    { outMinutes: 15, afterwards: 1 },
+    { outMinutes: 60, afterwards: 1 },
+    { outMinutes: 60, afterwards: 30 },
+    { outMinutes: 120, afterwards: 300 },
+  ];
+  test.each(rates.flatMap((rate) => gaps.map((gap) => ({ rate, ...gap }))))(
+    'rate $rate, out for $outMinutes min, timed $afterwards readings after it',
+    (gap) => {
+      for (let seed = 1; seed <= 8; seed += 1)
+        expect(worstInGap({ heardMinutes: 10, ...gap }, seed)).toBeLessThan(50);
+    },
+  );
+});
+
+test('a clock that was lost for longer than six hours is fitted anew', () => {
+  const clock = newBoardClock();
+  for (let n = 0; n <= 600; n += 1) noteArrival(clock, n * 1000, START + n * 1000);
+  const later = 7 * 60 * MINUTE;
+  // The board has drifted by three seconds meanwhile: nothing of that stays in the line.
+  noteArrival(clock, later, START + later + 3000);
+  expect(hostTimeOf(clock, later)).toBe(START + later + 3000);
+  expect(clock.blocks).toHaveLength(1);
+});
