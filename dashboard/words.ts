@@ -120,17 +120,7 @@ export const SAY = {
   notRegained: (peak: string, short: string) => `${peak}, ${short} to go`,
 
   // The curve
-  curve: 'The curve',
-  whole: 'Whole',
-  last4h: '4 hours',
-  last1h: '1 hour',
-  wholeLabel: 'Show the whole firing',
-  last4hLabel: 'Show the last 4 hours',
-  last1hLabel: 'Show the last hour',
-  curveHelp: 'Touch the curve, or use the arrow keys on it, to read it at one moment.',
   newest: 'newest',
-  curveLabel: 'Curve of the kiln and its probes over time. The arrow keys read it moment by moment.',
-  curveEmpty: 'The curve begins with the first reading.',
   saltingHeat: 'salting heat',
   topHeat: 'no hotter',
   rowLeft: 'left',

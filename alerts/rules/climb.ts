@@ -1,5 +1,5 @@
 /** Too fast upward in the early firing, where steam and burning-out carbon break pots, and too fast downward in cooling. */
-import type { Plan } from '../../protocol/plan.ts';
+import { climbLimitAt, coolingBandAt } from '../../protocol/plan-limits.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
 import { heatInWords, nowInWords, rateInWords } from '../words.ts';
@@ -22,7 +22,7 @@ export const climbTooFast: Rule = {
     const heating = view.stage === 'candling' || view.stage === 'climbing' || view.stage === 'hold';
     if (!heating || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
     if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
-    const limit = limitAt(view.plan.climbLimits, smoothC);
+    const limit = climbLimitAt(view.plan, smoothC);
     if (!limit) return aboutKiln('off', () => 'Past the heat at which a fast climb breaks pots.');
     const on = climbCPerH - SURE_SD * climbSdCPerH > limit.maxCPerH;
     const off = climbCPerH < CLEAR_PART * limit.maxCPerH;
@@ -34,17 +34,6 @@ export const climbTooFast: Rule = {
   },
 };
 
-type ClimbLimit = Plan['climbLimits'][number];
-
-/** Of the limits that reach this far, the one that ends first, in whatever order the plan has them. */
-function limitAt(limits: readonly ClimbLimit[], smoothC: number): ClimbLimit | null {
-  let first: ClimbLimit | null = null;
-  for (const limit of limits) {
-    if (smoothC < limit.toC && (first === null || limit.toC < first.toC)) first = limit;
-  }
-  return first;
-}
-
 export const coolingTooFast: Rule = {
   name: 'cooling-too-fast',
   onDelayMs: 3 * MINUTE_MS,
@@ -53,7 +42,7 @@ export const coolingTooFast: Rule = {
     const { smoothC, climbCPerH, climbSdCPerH } = view.kiln;
     if (view.stage !== 'cooling' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
     if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
-    const band = view.plan.coolingBands.find((each) => smoothC <= each.fromC && smoothC >= each.toC);
+    const band = coolingBandAt(view.plan, smoothC);
     if (!band) return aboutKiln('off', () => 'Past the heat at which fast cooling cracks pots.');
     const cooling = -climbCPerH;
     const on = cooling - SURE_SD * climbSdCPerH > band.maxCPerH;

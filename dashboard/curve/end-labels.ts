@@ -33,7 +33,7 @@ export function endLabels(u: uPlot, scene: Scene, ink: Ink, labels: string[], pr
   const named = namesFit(u.width);
   const ends: { label: string; x: number; y: number; colour: string; mark: EndMark; bold: boolean }[] = [];
   for (let series = 1; series <= probeCount + 1; series += 1) {
-    const point = lastPoint(u, series, scene);
+    const point = u.series[series]?.show === false ? null : lastPoint(u, series, scene);
     if (!point) continue;
     const style = probeLine(series - 1);
     const kiln = series === probeCount + 1;

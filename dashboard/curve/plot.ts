@@ -3,11 +3,15 @@ import uPlot from 'uplot';
 import { SAY } from '../words.ts';
 import { heatWords, midnightBefore, tempMarks, timeMarks, timeWords } from './axis.ts';
 import type { Columns } from './columns.ts';
-import { endLabels, namesFit } from './end-labels.ts';
-import { type Ink, readInk } from './ink.ts';
+import { heatAxisPx, lineNames, roomRight } from './edges.ts';
+import { endLabels } from './end-labels.ts';
+import { followHands } from './gestures.ts';
+import type { Ink } from './ink.ts';
 import { probeLine } from './line-styles.ts';
 import { drawBefore, drawBehind, ROWS_PX, sheetOf } from './marks.ts';
 import { heightOf, type Scene } from './scene.ts';
+import { standPlot } from './standing-plot.ts';
+import type { Range } from './view.ts';
 
 export interface CurvePlot {
   show(scene: Scene): void;
@@ -18,10 +22,12 @@ export interface CurvePlot {
 
 export interface PlotParts {
   host: HTMLElement;
+  /** Plots of one key share their reading line. */
+  syncKey: string;
   /** The row under the reading line, or null where there is none. */
   read(row: number | null): void;
-  /** A stretch was drawn out with the mouse. */
-  stretch(from: number, to: number): void;
+  /** Another stretch of time is to be looked at. */
+  look(range: Range): void;
 }
 
 /** The kiln's own line is drawn last, over the probes. */
@@ -31,81 +37,49 @@ function dataOf(columns: Columns): uPlot.AlignedData {
 
 export function makePlot(parts: PlotParts, first: Scene): CurvePlot {
   let scene = first;
-  let plot: uPlot | null = null;
-  let made = '';
-  let frame = 0;
-  let ink = readInk();
-
-  const signature = () =>
-    [scene.unit, ink.ground, ink.font, ...scene.columns.probes.map(({ probe }) => probe)].join('|');
-
-  const draw = () => {
-    frame = 0;
-    ink = readInk();
-    const wanted = signature();
-    if (!plot || made !== wanted) {
-      plot?.destroy();
-      parts.host.replaceChildren();
-      plot = build(parts, () => scene, ink);
-      made = wanted;
-    }
-    plot.batch(() => {
-      plot?.setData(dataOf(scene.columns), false);
-      plot?.setScale('x', { min: scene.from, max: scene.to });
-    });
-  };
-
-  const ask = () => {
-    if (frame === 0) frame = requestAnimationFrame(draw);
-  };
-
-  const resized = new ResizeObserver(() => {
-    const { width, height } = sizeOf(parts.host);
-    if (plot && (plot.width !== width || plot.height !== height)) plot.setSize({ width, height });
+  const standing = standPlot({
+    host: parts.host,
+    leastHeightPx: 260,
+    looks: () => [scene.unit, ...lineNames(scene), 'off', ...scene.hidden].join('|'),
+    build: (ink, size) => build(parts, () => scene, ink, size),
+    update: (plot) => {
+      plot.setData(dataOf(scene.columns), false);
+      plot.setScale('x', { min: scene.from, max: scene.to });
+    },
   });
-  resized.observe(parts.host);
-  // Letters that were measured before the face had come would stay as they were.
-  void document.fonts?.ready.then(ask);
-  ask();
-
   return {
     show(next) {
       scene = next;
-      ask();
+      standing.ask();
     },
     step(px) {
+      const plot = standing.now();
       if (!plot) return;
-      const standing = plot.cursor.left ?? -1;
+      const at = plot.cursor.left ?? -1;
       const newest = plot.valToPos(Math.min(scene.to, scene.columns.at.at(-1) ?? scene.to), 'x');
       const left = Math.min(
-        Math.max(0, (standing < 0 ? newest : standing) + px),
+        Math.max(0, (at < 0 ? newest : at) + px),
         plot.bbox.width / (window.devicePixelRatio || 1),
       );
       plot.setCursor({ left, top: 10 });
     },
-    destroy() {
-      cancelAnimationFrame(frame);
-      resized.disconnect();
-      plot?.destroy();
-    },
+    destroy: standing.destroy,
   };
 }
 
-function sizeOf(host: HTMLElement): { width: number; height: number } {
-  return { width: Math.max(200, host.clientWidth), height: Math.max(260, host.clientHeight) };
-}
-
-function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
+function build(
+  parts: PlotParts,
+  sceneNow: () => Scene,
+  ink: Ink,
+  size: { width: number; height: number },
+): uPlot {
   const first = sceneNow();
-  const labels = [...first.columns.probes.map(({ probe }) => probe), SAY.kilnLine];
+  const labels = lineNames(first);
   const probeCount = first.columns.probes.length;
-  const widest = Math.max(...labels.map((label) => label.length));
-  const right = Math.min(110, 18 + widest * ink.sizePx * 0.56);
-  const labelRoom = (u: uPlot) => (namesFit(u.width) ? right : 12);
   const options: uPlot.Options = {
-    ...sizeOf(parts.host),
+    ...size,
     ms: 1,
-    padding: [6, (u) => roomRight(u, sceneNow(), labelRoom(u)), 0, 0],
+    padding: [6, (u) => roomRight(u, sceneNow(), ink), 0, 0],
     legend: { show: false },
     scales: {
       x: { time: false, auto: false },
@@ -114,13 +88,18 @@ function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
     axes: [timeAxis(sceneNow, ink), heatAxis(sceneNow, ink)],
     series: [
       {},
-      ...first.columns.probes.map((_, index) => {
+      ...first.columns.probes.map(({ probe }, index) => {
         const { dash, colourIndex } = probeLine(index);
-        return lineOf(ink.probes[colourIndex] ?? ink.ink, 1.25, dash);
+        return lineOf(ink.probes[colourIndex] ?? ink.ink, 1.25, dash, !first.hidden.has(probe));
       }),
-      lineOf(ink.kiln, 2.75, []),
+      lineOf(ink.kiln, 2.75, [], !first.hidden.has(SAY.kilnLine)),
     ],
-    cursor: { y: false, points: { size: 8 }, drag: { x: true, y: false, setScale: false, dist: 12 } },
+    cursor: {
+      y: false,
+      points: { size: 8 },
+      drag: { x: true, y: false, setScale: false, dist: 12 },
+      sync: { key: parts.syncKey },
+    },
     hooks: {
       drawClear: [(u) => drawBehind(sheetOf(u, sceneNow(), ink))],
       draw: [
@@ -136,24 +115,24 @@ function build(parts: PlotParts, sceneNow: () => Scene, ink: Ink): uPlot {
           const from = u.posToVal(u.select.left, 'x');
           const to = u.posToVal(u.select.left + u.select.width, 'x');
           u.setSelect({ left: 0, top: 0, width: 0, height: 0 }, false);
-          parts.stretch(from, to);
+          parts.look({ from, to });
         },
       ],
-      ready: [(u) => followFinger(u)],
+      ready: [
+        (u) =>
+          followHands(u, {
+            shown: () => ({ from: sceneNow().from, to: sceneNow().to }),
+            all: () => sceneNow().whole,
+            look: parts.look,
+          }),
+      ],
     },
   };
   return new uPlot(options, dataOf(first.columns), parts.host);
 }
 
-/** Room for the names at the lines' ends, less what the time ahead leaves free there already. */
-function roomRight(u: uPlot, scene: Scene, wanted: number): number {
-  const newest = scene.columns.at.at(-1) ?? scene.to;
-  const ahead = Math.max(0, scene.to - newest) / (scene.to - scene.from);
-  return Math.max(10, wanted - ahead * (u.width - wanted));
-}
-
-function lineOf(stroke: string, width: number, dash: number[]): uPlot.Series {
-  return { stroke, width, dash, spanGaps: false, points: { show: false } };
+function lineOf(stroke: string, width: number, dash: number[], show: boolean): uPlot.Series {
+  return { show, stroke, width, dash, spanGaps: false, points: { show: false } };
 }
 
 /** Least and greatest of what is shown, over all lines. */
@@ -165,7 +144,7 @@ function rangeShown(u: uPlot, scene: Scene): [number, number] {
     const at = times[row] ?? 0;
     if (at < scene.from || at > scene.to) continue;
     for (let series = 1; series < u.data.length; series += 1) {
-      const value = u.data[series]?.[row];
+      const value = u.series[series]?.show === false ? null : u.data[series]?.[row];
       if (typeof value !== 'number') continue;
       if (low === null || value < low) low = value;
       if (high === null || value > high) high = value;
@@ -201,7 +180,7 @@ function heatAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
     font: ink.font,
     stroke: ink.ink,
     gap: 5,
-    size: Math.ceil(ink.sizePx * 3.9),
+    size: heatAxisPx(ink),
     grid: { stroke: ink.rule, width: 0.5 },
     ticks: { show: false },
     splits: (u, _axis, min, max) => {
@@ -210,23 +189,4 @@ function heatAxis(sceneNow: () => Scene, ink: Ink): uPlot.Axis {
     },
     values: (_u, splits) => heatWords(splits, sceneNow().unit),
   };
-}
-
-/** A finger has no way to leave the curve as a mouse has: after this the reading line goes, and the newest is read again. */
-const FINGER_GONE_AFTER_MS = 20_000;
-
-/** A finger that is drawn along the curve moves the reading line; up and down still scrolls the page. */
-function followFinger(u: uPlot): void {
-  let timer = 0;
-  const letGo = () => u.setCursor({ left: -10, top: -10 });
-  const touched = (event: PointerEvent) => {
-    if (event.pointerType === 'mouse') return;
-    clearTimeout(timer);
-    timer = window.setTimeout(letGo, FINGER_GONE_AFTER_MS);
-    const box = u.over.getBoundingClientRect();
-    u.setCursor({ left: event.clientX - box.left, top: 10 });
-  };
-  u.over.addEventListener('pointerdown', touched);
-  u.over.addEventListener('pointermove', touched);
-  u.hooks.destroy = [...(u.hooks.destroy ?? []), () => clearTimeout(timer)];
 }

@@ -1,13 +1,12 @@
 /** What the curve shows at a moment, and which stretch of time of it. Pure. */
 import type { ActiveAlert } from '../../protocol/live-messages.ts';
+import type { Plan } from '../../protocol/plan.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { type Entry, type Firing, litAt } from '../firing.ts';
 import type { Columns } from './columns.ts';
+import type { Range, Whole } from './view.ts';
 
 const MINUTE = 60_000;
-const HOUR = 60 * MINUTE;
-
-export type Range = 'whole' | '4h' | '1h' | { from: number; to: number };
 
 export interface Scene {
   columns: Columns;
@@ -15,6 +14,11 @@ export interface Scene {
   /** The stretch of time that is shown, epoch ms. */
   from: number;
   to: number;
+  /** All that there is to show. */
+  whole: Whole;
+  /** Names of the lines that are switched off. */
+  hidden: ReadonlySet<string>;
+  plan: Plan;
   now: number;
   litAtMs: number | null;
   stages: Firing['stages'];
@@ -28,7 +32,6 @@ export interface Scene {
   topC: number;
 }
 
-const SPANS = { '4h': 4 * HOUR, '1h': HOUR };
 /** A firing that has only begun is drawn on this much time at the least. */
 const LEAST_SPAN_MS = 10 * MINUTE;
 
@@ -65,23 +68,28 @@ export function sceneOf(
   now: number,
   unit: TemperatureUnit,
   range: Range,
+  hidden: ReadonlySet<string>,
 ): Scene {
   const first = columns.at[0] ?? now;
   const newest = Math.max(columns.at.at(-1) ?? now, first);
-  const span =
-    typeof range === 'string' && range !== 'whole' ? SPANS[range] : Math.max(newest - first, LEAST_SPAN_MS);
+  const wholeMs = Math.max(newest - first, LEAST_SPAN_MS);
   const fan = fanOf(firing, columns);
-  const ahead = fan ? Math.min(span / 3, (fan.highMs ?? fan.lowMs + span) - newest) : 0;
+  const aheadOf = (spanMs: number) =>
+    fan ? Math.max(0, Math.min(spanMs / 3, (fan.highMs ?? fan.lowMs + spanMs) - newest)) : 0;
+  const whole = { from: first, newest, to: first + wholeMs + aheadOf(wholeMs) };
   const shown =
-    typeof range === 'object'
-      ? range
-      : range === 'whole'
-        ? { from: first, to: first + span + ahead }
-        : { from: newest - span, to: newest + ahead };
+    range === 'whole'
+      ? whole
+      : 'lastMs' in range
+        ? { from: newest - range.lastMs, to: newest + aheadOf(range.lastMs) }
+        : range;
   return {
     columns,
     unit,
     ...shown,
+    whole,
+    hidden,
+    plan: firing.plan,
     now,
     litAtMs: litAt({ log: [...log], stages: firing.stages }),
     stages: firing.stages,

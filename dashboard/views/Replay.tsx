@@ -1,8 +1,8 @@
 /** A past firing watched again: the parts of the live page, fed from the record. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { RecordedFiring } from '../../protocol/live-messages.ts';
-import { type Columns, columnsFrom, emptyColumns, followTo } from '../curve/columns.ts';
-import { fetchFiring } from '../fetch-past.ts';
+import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from '../curve/columns.ts';
+import { fetchFiring, fetchStretch } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
 import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
 import { sayIn, sayWhen } from '../say.ts';
@@ -86,6 +86,14 @@ function Watch({ record, settings, change }: { record: RecordedFiring } & Omit<P
       past={true}
       staleAfterMs={Number.POSITIVE_INFINITY}
       change={change}
+      onCloser={(from, to) => {
+        void fetchStretch(record.firing.id, from, to, window.innerWidth).then((stretch) => {
+          if (!stretch) return;
+          layInStretch(source, stretch);
+          columns.current = emptyColumns();
+          setPlayer((before) => ({ ...before }));
+        });
+      }}
       first={
         <Transport
           latest={logLines(moment, settings.unit)[0] ?? null}

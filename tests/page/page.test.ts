@@ -247,7 +247,7 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     const fake = await collector(13);
     const page = await visit(fake, { width: 1280, height: 800 });
     const drawn = curve(page);
-    await page.locator('.u-over').waitFor(PATIENCE);
+    await page.locator('.curve-host .u-over').waitFor(PATIENCE);
     const before = await drawn.getAttribute('aria-valuetext');
     await drawn.focus();
     await expect
@@ -265,9 +265,9 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
       await context.clock.install();
     });
     const touched = page.locator('.curve-reading p');
-    await page.locator('.u-over').waitFor(PATIENCE);
+    await page.locator('.curve-host .u-over').waitFor(PATIENCE);
     await touched.filter({ hasText: /^newest, / }).waitFor(PATIENCE);
-    await page.locator('.u-over').tap({ position: { x: 80, y: 40 } });
+    await page.locator('.curve-host .u-over').tap({ position: { x: 80, y: 40 } });
     await expect.poll(() => touched.textContent(), PATIENCE).not.toMatch(/newest/);
     await page.clock.fastForward(21_000);
     await touched.filter({ hasText: /^newest, / }).waitFor(PATIENCE);
