@@ -9,6 +9,8 @@ const MOST_SALT_KG = 1000;
 const MOST_MINUTES = 14 * 24 * 60;
 const MOST_BANDS = 50;
 const MOST_OFFSETS = 200;
+const MOST_PLACES = 60;
+const MOST_WARE = 600;
 const probeLabel = z.string().max(40);
 const coneText = z.string().max(20);
 
@@ -23,6 +25,23 @@ const probeOffset = z.object({
   probe: probeLabel,
   offsetC: z.number().min(-200).max(200),
   from: z.iso.datetime().optional(),
+});
+
+/** What the potter means to climb at, up to a heat: a mark to steer by, and no limit. */
+const climbTarget = z.object({ toC: tempC, climbCPerH: rateCPerH });
+
+const placeName = z.string().min(1).max(40);
+const pieces = z.number().int().nonnegative().max(10_000);
+
+/** The cones that stand at a place: the guide bends first, then the firing cone, and the guard must not go down. */
+const conePack = z.object({ place: placeName, guide: coneText, firing: coneText, guard: coneText });
+
+/** Ware of one shape and clay that stands at a place. */
+const ware = z.object({
+  place: placeName,
+  shape: z.string().min(1).max(40),
+  clay: z.string().max(40).default(''),
+  pieces,
 });
 
 /** A board that only prints numbers: what each number is, in order. */
@@ -72,6 +91,15 @@ export const planSchema = z.looseObject({
       { toC: 120, maxCPerH: 28 },
       { toC: 650, maxCPerH: 83 },
     ]),
+  climbTargets: z
+    .array(climbTarget)
+    .max(MOST_BANDS)
+    .default([
+      { toC: 120, climbCPerH: 28 },
+      { toC: 427, climbCPerH: 56 },
+      { toC: 1100, climbCPerH: 69 },
+      { toC: 1280, climbCPerH: 28 },
+    ]),
   coolingBands: z
     .array(coolingBand)
     .max(MOST_BANDS)
@@ -87,6 +115,20 @@ export const planSchema = z.looseObject({
   /** 400 °F (CP). */
   unbrickC: tempC.default(204.4),
   offsets: z.array(probeOffset).max(MOST_OFFSETS).default([]),
+  /** The kiln's places by the potter's own names, and what stands there. */
+  places: z
+    .array(placeName)
+    .max(MOST_PLACES)
+    .default(['front low', 'front high', 'back low', 'back high'])
+    .refine((places) => new Set(places).size === places.length, {
+      error: 'Each place needs a name of its own.',
+    }),
+  conePacks: z.array(conePack).max(MOST_PLACES).default([]),
+  load: z.array(ware).max(MOST_WARE).default([]),
+  drawRings: z
+    .array(z.object({ place: placeName, rings: pieces }))
+    .max(MOST_PLACES)
+    .default([]),
   plainBoard: plainBoard.nullable().default(null),
   /** What the board's buttons 1 to 8 mean: a log entry each. */
   buttons: z.record(z.string().regex(/^[1-8]$/), z.looseObject({ log: z.string() })).default({
