@@ -3,7 +3,7 @@
  * handed in with each input; the core reads no clock.
  */
 import type { AlertChange } from '../../alerts/life.ts';
-import type { StandingChange } from '../../alerts/standing.ts';
+import type { Standing, StandingChange } from '../../alerts/standing.ts';
 import type { READING_FLAGS } from '../../protocol/archive-columns.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
@@ -84,7 +84,8 @@ export interface ReadingOutput {
   kiln: KilnFigures;
 }
 
-export type AlertOutput = { kind: 'alert' } & AlertChange;
+/** `standing`: the alert after the change, where the core says it and not the archive. */
+export type AlertOutput = { kind: 'alert'; standing?: Standing } & AlertChange;
 /** An alert that is up was answered, shelved, suppressed or says something else: told live, and no line of `rerun`. */
 export type StandingOutput = { kind: 'standing' } & StandingChange;
 

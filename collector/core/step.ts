@@ -11,6 +11,7 @@ import {
   standingLogged,
   standingSays,
   standingTick,
+  stateOf,
 } from '../../alerts/standing.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
@@ -34,7 +35,7 @@ export interface Stepped {
  * After a jump of the time longer than this only its first part is ticked through, and then its end: no delay of an alert
  * or a stage lasts longer.
  */
-const LONGEST_TICKED_S = 2 * 86_400;
+export const LONGEST_TICKED_S = 2 * 86_400;
 const FORECAST_EVERY_MS = MINUTE_MS;
 
 /**
@@ -170,8 +171,11 @@ function lookAtAlerts(state: FiringState, view: KilnView, outputs: CoreOutput[])
     said.push(...standingSays(standings, view.at, fresh));
   });
   for (const change of changes) {
-    standingAfter(standings, change, view.stage);
-    outputs.push({ kind: 'alert', ...change });
+    const standing = standingAfter(standings, change, view.stage);
+    outputs.push({ kind: 'alert', ...change, ...(standing && { standing }) });
+    // On its shelf, or out of its stage: raised, and it calls nobody.
+    if (change.state === 'raised' && standing && stateOf(standing) !== 'unacknowledged')
+      said.push({ at: view.at, change: 'changed', standing });
   }
   noteStanding(said, outputs);
   noteStanding(standingTick(standings, view.at, view.stage), outputs);
