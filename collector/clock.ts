@@ -9,6 +9,8 @@ export interface Clock {
   now(): number;
   /** Calls `fn` once after `delayMs` of firing time; the answer cancels it. */
   after(delayMs: number, fn: () => void): () => void;
+  /** It is so much later than this clock says, ms of firing time: it goes on from there. Time-outs stay as they are. */
+  skip(ms: number): void;
 }
 
 /** Node's timers hold no longer than this (2^31 - 1 ms, some 25 days), and fire at once beyond it. */
@@ -16,13 +18,22 @@ const LONGEST_TIMER_MS = 2 ** 31 - 1;
 
 /**
  * A clock that starts at `startMs` (epoch, firing time) and runs `rate` times as fast as real time. `sleptMs` says how
- * long the computer has slept: a real kiln goes on meanwhile, a played one may wait.
+ * long the computer has slept: a real kiln goes on meanwhile, a played one may wait. `awakeMs`: the monotonic clock.
  */
-export function systemClock(startMs: number, rate = 1, sleptMs: () => number = () => 0): Clock {
-  const origin = performance.now();
+export function systemClock(
+  startMs: number,
+  rate = 1,
+  sleptMs: () => number = () => 0,
+  awakeMs: () => number = () => performance.now(),
+): Clock {
+  const origin = awakeMs();
+  let skippedMs = 0;
   return {
     rate,
-    now: () => startMs + (performance.now() - origin + sleptMs()) * rate,
+    now: () => startMs + skippedMs + (awakeMs() - origin + sleptMs()) * rate,
+    skip: (ms) => {
+      skippedMs += Math.max(0, ms);
+    },
     after: (delayMs, fn) => {
       const due = performance.now() + delayMs / rate;
       let timer: NodeJS.Timeout;

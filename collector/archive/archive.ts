@@ -19,6 +19,8 @@ export interface Archive {
   complete(output: ReadingOutput): void;
   /** Adds a row to log.csv; the answer is its entry number. */
   log(row: Omit<LogRow, 'entry'>): number;
+  /** The number that the next row of log.csv will have. */
+  nextEntry(): number;
   /** Adds one formatted line to link.capture (LF is added). */
   capture(line: string): void;
   /** Replaces plan.json. */

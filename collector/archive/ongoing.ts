@@ -130,6 +130,7 @@ export function ongoingFiring(start: OngoingStart): Archive {
       give(log, csvText([logCells(numbered)]));
       return numbered.entry;
     },
+    nextEntry: () => entry,
     capture(line) {
       give(capture, `${line.replace(/[\r\n]+/g, ' ')}\n`);
     },

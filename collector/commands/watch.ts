@@ -11,6 +11,7 @@ import { startTrouble } from '../archive/trouble.ts';
 import { sleepMeter } from '../asleep.ts';
 import { type Clock, systemClock } from '../clock.ts';
 import { type Firing, type FiringSettings, newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
+import { ONLY_LINK } from '../firing/beginning.ts';
 import { lockDataFolder } from '../firing/lock.ts';
 import { startWatch, type Watch } from '../firing/watch.ts';
 import { captureLink } from '../links/capture-link.ts';
@@ -128,7 +129,14 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     throw cause;
   });
   watch = startWatch(
-    { ...firing, clock, source: settings.source, openLink: linkFor(source, clock), say },
+    {
+      ...firing,
+      clock,
+      source: settings.source,
+      links: [{ name: ONLY_LINK, open: linkFor(source, clock) }],
+      ...(source.kind === 'board' ? { wallNow: Date.now } : {}),
+      say,
+    },
     firing.beginning,
   );
   beginWithPlan(firing, watch);

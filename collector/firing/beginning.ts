@@ -39,7 +39,10 @@ export function relive(beginning: Beginning, input: CoreInput, feed: Feed): Core
   }
   const stepped = step(pipeline.core, input);
   pipeline.core = stepped.state;
-  if (!(input.kind === 'reading' && input.late)) pipeline.lastWasReading = input.kind === 'reading';
+  if (!(input.kind === 'reading' && input.late)) {
+    pipeline.lastWasReading = input.kind === 'reading';
+    if (input.kind === 'reading' || input.kind === 'log') pipeline.loggedSince = input.kind === 'log';
+  }
   for (const output of stepped.outputs) feed.publish(output);
   return stepped.outputs;
 }

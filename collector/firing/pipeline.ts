@@ -7,16 +7,21 @@ import type { LogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { CoreInput, CoreOutput, ReadingInput, TroubleWith } from '../core/inputs.ts';
 import { type FiringState, newFiring } from '../core/state.ts';
-import { step } from '../core/step.ts';
-import { type Desk, type DeskOutput, deskStep, openDesk } from '../lines/desk.ts';
+import { LONGEST_TICKED_S, step } from '../core/step.ts';
+import { type Boards, type Desk, type DeskOutput, deskStep, newBoards, openDesk } from '../lines/desk.ts';
 
-/** `at` is host time in firing time, epoch ms. Whole seconds that have gone by are ticked before each input. */
-export type PipelineInput =
+/**
+ * `at` is host time in firing time, epoch ms. Whole seconds that have gone by are ticked before each input. `heardTo`:
+ * what came over the links after this may not have been looked at yet, so the desks are not ticked beyond it; left out
+ * where all has been.
+ */
+export type PipelineInput = { heardTo?: number } & (
   | { kind: 'opened' | 'closed'; at: number; link: string }
   | { kind: 'line'; at: number; link: string; text: string }
   | { kind: 'log'; at: number; log: LogEntry }
   | { kind: 'trouble'; at: number; what: TroubleWith; text: string | null }
-  | { kind: 'tick'; at: number };
+  | { kind: 'tick'; at: number }
+);
 
 export type PipelineOutput =
   | CoreOutput
@@ -33,28 +38,44 @@ export type PipelineOutput =
 export const TICK_SLACK_MS = 2000;
 /** A reading that the core's time has overtaken by more than this is late. */
 const OVERTAKEN_MS = 5000;
-/** After a jump of the host's time longer than this, only its last part is ticked. */
-const LONGEST_TICKED_S = 2 * 86_400;
 
 export interface Pipeline {
   core: FiringState;
   desks: Map<string, Desk>;
+  boards: Boards;
   slackMs: number;
-  /** The last whole second of host time that was ticked. */
+  /** The last whole second of host time that was ticked, and that the desks were ticked for. */
   tickedS: number | null;
+  desksTickedS: number;
   /** The core's last input was a reading: a log entry of the very same millisecond is put one later. */
   lastWasReading: boolean;
+  /**
+   * Late readings that came after a log entry wait for the next reading that is on time, and go in right behind it: so
+   * the archive, which keeps entries and readings apart, tells the order of all.
+   */
+  held: ReadingInput[];
+  loggedSince: boolean;
 }
 
 export function newPipeline(plan: Plan, slackMs = TICK_SLACK_MS): Pipeline {
-  return { core: newFiring(plan), desks: new Map(), slackMs, tickedS: null, lastWasReading: false };
+  return {
+    core: newFiring(plan),
+    desks: new Map(),
+    boards: newBoards(),
+    slackMs,
+    tickedS: null,
+    desksTickedS: Number.NEGATIVE_INFINITY,
+    lastWasReading: false,
+    held: [],
+    loggedSince: false,
+  };
 }
 
 /** The desk of a link, opened at its first mention. */
 export function deskOf(pipeline: Pipeline, link: string): Desk {
   let desk = pipeline.desks.get(link);
   if (!desk) {
-    desk = openDesk({ link, plain: pipeline.core.plan.plainBoard });
+    desk = openDesk({ link, plain: pipeline.core.plan.plainBoard, boards: pipeline.boards });
     pipeline.desks.set(link, desk);
   }
   return desk;
@@ -71,7 +92,7 @@ export function pipelineStep(pipeline: Pipeline, input: PipelineInput): Pipeline
 
 /** The same, with each output handed on as it is made: the pipeline's state is then what it was at that output. */
 export function pipelineEach(pipeline: Pipeline, input: PipelineInput, emit: Emit): void {
-  tickTo(pipeline, input.at, emit);
+  tickTo(pipeline, input.at, input.heardTo ?? input.at, emit);
   switch (input.kind) {
     case 'opened':
     case 'closed': {
@@ -88,6 +109,7 @@ export function pipelineEach(pipeline: Pipeline, input: PipelineInput, emit: Emi
       const at = placeOf(pipeline, Math.ceil(input.at), 'log');
       feed(pipeline, { kind: 'log', at, log: input.log }, emit);
       emit({ kind: 'took-log', at, log: input.log });
+      pipeline.loggedSince = true;
       if (input.log.known && input.log.entry.log === 'plan') tellPlain(pipeline, input.at, emit);
       break;
     }
@@ -101,18 +123,29 @@ export function pipelineEach(pipeline: Pipeline, input: PipelineInput, emit: Emi
   }
 }
 
-function tickTo(pipeline: Pipeline, at: number, emit: Emit): void {
+/** After a long jump of the time only its last part is ticked. */
+function tickTo(pipeline: Pipeline, at: number, heardTo: number, emit: Emit): void {
   const toS = Math.floor(at / 1000);
+  const heardToS = Math.floor(Math.min(at, heardTo) / 1000);
+  if (pipeline.tickedS === null) pipeline.desksTickedS = heardToS;
   pipeline.tickedS = Math.max(pipeline.tickedS ?? toS, toS - LONGEST_TICKED_S);
+  pipeline.desksTickedS = Math.max(pipeline.desksTickedS, heardToS - LONGEST_TICKED_S);
+  tickDesks(pipeline, Math.min(heardToS, pipeline.tickedS), emit);
   while (pipeline.tickedS < toS) {
     pipeline.tickedS += 1;
-    const hostAt = pipeline.tickedS * 1000;
-    for (const [link, desk] of pipeline.desks) {
-      takeDesk(pipeline, link, deskStep(desk, { kind: 'tick', at: hostAt }), emit);
-    }
-    const coreAt = Math.floor((hostAt - pipeline.slackMs) / 1000) * 1000;
+    tickDesks(pipeline, Math.min(heardToS, pipeline.tickedS), emit);
+    const coreAt = Math.floor((pipeline.tickedS * 1000 - pipeline.slackMs) / 1000) * 1000;
     if (pipeline.core.now !== null && coreAt > pipeline.core.now)
       feed(pipeline, { kind: 'tick', at: coreAt }, emit);
+  }
+}
+
+function tickDesks(pipeline: Pipeline, throughS: number, emit: Emit): void {
+  while (pipeline.desksTickedS < throughS) {
+    pipeline.desksTickedS += 1;
+    const at = pipeline.desksTickedS * 1000;
+    for (const [link, desk] of pipeline.desks)
+      takeDesk(pipeline, link, deskStep(desk, { kind: 'tick', at }), emit);
   }
 }
 
@@ -130,11 +163,29 @@ function takeDesk(pipeline: Pipeline, link: string, made: readonly DeskOutput[],
       feed(pipeline, { kind: 'hello', at, hello: output.hello }, emit);
       emit({ kind: 'took-hello', at, hello: output.hello });
     } else if (output.kind === 'reading') {
-      feed(pipeline, placed(pipeline, output.reading), emit);
+      takeReading(pipeline, placed(pipeline, output.reading), emit);
     } else {
       emit({ kind: 'desk', link, output });
     }
   }
+}
+
+function takeReading(pipeline: Pipeline, reading: ReadingInput, emit: Emit): void {
+  if (reading.late && pipeline.loggedSince) {
+    pipeline.held.push(reading);
+    return;
+  }
+  feed(pipeline, reading, emit);
+  if (reading.late) return;
+  pipeline.loggedSince = false;
+  releaseHeld(pipeline, emit);
+}
+
+/** Late readings that wait go in now: the firing is closed, and no reading on time may come any more. */
+export function releaseHeld(pipeline: Pipeline, emit: Emit): void {
+  const { held } = pipeline;
+  pipeline.held = [];
+  for (const reading of held) feed(pipeline, reading, emit);
 }
 
 /**

@@ -19,33 +19,44 @@ export function captureLink({ path, clock }: CaptureLinkOptions): OpenLink {
   return (handlers) => {
     let closed = false;
     let wake: () => void = () => undefined;
+    /** The batch that is played, and its next record. */
+    let batch: readonly CaptureLine[] = [];
+    let next = 0;
+    /** The record that was handed on last, while the next batch is being read. */
+    let readTo: number | null = null;
 
-    const reached = async (at: number) => {
-      while (!closed && clock.now() < at)
-        await new Promise<void>((resolve) => {
-          const cancel = clock.after(at - clock.now(), resolve);
-          wake = () => {
-            cancel();
-            resolve();
-          };
-        });
+    const handDue = () => {
+      for (let line = batch[next]; line && !closed && line.at <= clock.now(); line = batch[next]) {
+        next += 1;
+        handOn(handlers, line);
+      }
+    };
+    const until = (at: number) =>
+      new Promise<void>((resolve) => {
+        const cancel = clock.after(at - clock.now(), resolve);
+        wake = () => {
+          cancel();
+          resolve();
+        };
+      });
+    const playBatch = async (lines: CaptureLine[]) => {
+      batch = lines.filter(({ direction }) => direction === '<' || direction === '@');
+      next = 0;
+      readTo = null;
+      for (handDue(); !closed && next < batch.length; handDue()) await until(batch[next]?.at ?? 0);
+      readTo = batch.at(-1)?.at ?? null;
     };
     const play = async () => {
       handlers.standing('connecting', `Opening ${path}.`);
       const batches = readCapture(path);
       for (let started = false; !closed; started = true) {
-        const next = await batches.next().catch((error: Error) => error);
+        const read = await batches.next().catch((error: Error) => error);
         if (closed) break;
-        if (next instanceof Error) return handlers.standing('unplugged', next.message);
+        if (read instanceof Error) return handlers.standing('unplugged', read.message);
         if (!started) handlers.standing('open', `Playing ${path}.`);
-        if (next.done) return handlers.standing('finished', `${path} has been played to its end.`);
-        for (let n = 0; n < next.value.bad; n += 1) handlers.dropped();
-        for (const line of next.value.lines) {
-          if (line.direction !== '<' && line.direction !== '@') continue;
-          await reached(line.at);
-          if (closed) break;
-          handOn(handlers, line);
-        }
+        if (read.done) return handlers.standing('finished', `${path} has been played to its end.`);
+        for (let n = 0; n < read.value.bad; n += 1) handlers.dropped();
+        await playBatch(read.value.lines);
       }
       await batches.return();
     };
@@ -55,6 +66,11 @@ export function captureLink({ path, clock }: CaptureLinkOptions): OpenLink {
       name: basename(path).replace(/\s+/g, '-'),
       send: () => undefined,
       reopen: () => undefined,
+      catchUp: () => {
+        const now = clock.now();
+        handDue();
+        return readTo ?? now;
+      },
       close: () => {
         closed = true;
         wake();

@@ -70,7 +70,9 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
       for (const cancel of cancels) cancel();
       cancels.clear();
     };
+    let opened = false;
     const catchUp = (): void => {
+      if (!opened) return;
       for (const event of runDemoBoard(board, Math.min(clock.now(), endsAt))) {
         handOn(handlers, event);
         if (event.kind === 'logged' && event.entry.log === 'unbricked') endsAt = event.at + STAYS_OPEN_MS;
@@ -94,6 +96,7 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
     };
 
     later(0, () => {
+      opened = true;
       handlers.standing('open', 'The demo kiln is at work: nothing here is real.');
       wake();
     });
@@ -103,6 +106,11 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
         if (clock.now() < endsAt) later(ANSWER_MS, () => answer(line));
       },
       reopen: () => undefined,
+      catchUp: () => {
+        const now = clock.now();
+        catchUp();
+        return now;
+      },
       close: async () => stop(),
     };
   };

@@ -24,6 +24,11 @@ export interface Link {
   send(line: string): void;
   /** Closes and opens again: the lines say that it has been silent for too long. */
   reopen(): void;
+  /**
+   * Only where lines carry times of their own (a played capture, the demo kiln): hands on all that is due by now, and
+   * says up to when that is, epoch ms.
+   */
+  catchUp?(): number;
   close(): Promise<void>;
 }
 

@@ -52,15 +52,20 @@ async function watchUpTo(capture: string, share: number) {
     {
       ...settings,
       ...firing,
-      openLink: (given) => {
-        handlers = given;
-        return {
-          name: 'scripted',
-          send: () => undefined,
-          reopen: () => undefined,
-          close: async () => undefined,
-        };
-      },
+      links: [
+        {
+          name: '',
+          open: (given) => {
+            handlers = given;
+            return {
+              name: 'scripted',
+              send: () => undefined,
+              reopen: () => undefined,
+              close: async () => undefined,
+            };
+          },
+        },
+      ],
     },
     firing.beginning,
   );

@@ -23,12 +23,18 @@ export const SHED: Hello = {
 
 export interface ScriptedWatch {
   watch: Watch;
+  /** The only link, or the first; all of them. */
   link: LinkHandlers;
+  links: LinkHandlers[];
   clock: HandClock;
   firing: Firing;
   /** Lines that were sent to the board, and what was said to whoever started the collector. */
   sent: string[];
   said: string[];
+  /** Links that were to be opened again. */
+  reopened: string[];
+  /** The system's clock, which goes on with the other and may be set. */
+  wall: { offMs: number };
   hello(hello?: Hello): void;
   /** One reading a second from where the clock stands, `count` of them. */
   readings(count: number): void;
@@ -40,11 +46,13 @@ export interface ScriptedWatch {
 }
 
 /** A firing that has just begun, its plan logged, its link open. All is closed and removed when the test ends. */
-export async function scriptedWatch(): Promise<ScriptedWatch> {
+export async function scriptedWatch(names: readonly string[] = ['']): Promise<ScriptedWatch> {
   const data = tempFolder();
   const clock = handClock(START);
   const said: string[] = [];
   const sent: string[] = [];
+  const reopened: string[] = [];
+  const wall = { offMs: 0 };
   const say = (text: string) => said.push(text);
   const plan = { ...defaultPlan(), name: 'scripted' };
   const settings = { clock, dataFolder: data.path, plan, source: 'board' as const, run: 'test', say };
@@ -54,15 +62,19 @@ export async function scriptedWatch(): Promise<ScriptedWatch> {
     {
       ...settings,
       ...firing,
-      openLink: (handlers) => {
-        links.push(handlers);
-        return {
-          name: 'scripted',
-          send: (line) => sent.push(line),
-          reopen: () => undefined,
-          close: async () => undefined,
-        };
-      },
+      wallNow: () => clock.now() + wall.offMs,
+      links: names.map((name) => ({
+        name,
+        open: (handlers) => {
+          links.push(handlers);
+          return {
+            name: 'scripted',
+            send: (line) => sent.push(name === '' ? line : `${name} ${line}`),
+            reopen: () => reopened.push(name),
+            close: async () => undefined,
+          };
+        },
+      })),
     },
     firing.beginning,
   );
@@ -73,11 +85,14 @@ export async function scriptedWatch(): Promise<ScriptedWatch> {
   const [link] = links;
   if (!link) throw new Error('the link was not opened');
   watch.log({ ...plan, log: 'plan' }, 'test');
-  link.standing('open', 'open');
+  for (const each of links) each.standing('open', 'open');
   let seq = 0;
   return {
     watch,
     link,
+    links,
+    reopened,
+    wall,
     clock,
     firing,
     sent,

@@ -32,6 +32,9 @@ export function handClock(startMs = 0): HandClock {
       nowMs = end;
     },
     waiting: () => timers.length,
+    skip: (ms) => {
+      nowMs += ms;
+    },
   };
 }
 

@@ -40,6 +40,9 @@ export function testClock(): Clock & { set(at: number): void } {
     rate: 1,
     now: () => at,
     after: () => () => undefined,
+    skip: (ms) => {
+      at += ms;
+    },
     set: (time) => {
       at = time;
     },

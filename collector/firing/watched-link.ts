@@ -1,0 +1,52 @@
+/** How one link of a firing stands, and what its board's lamp was told. */
+import type { Standings } from '../../alerts/standing.ts';
+import { formatCollectorLine } from '../../protocol/board-lines.ts';
+import type { LinkStanding } from '../../protocol/live-messages.ts';
+import { type JunkRun, newJunkRun } from './junk.ts';
+import { lampLevel } from './lamp.ts';
+
+/** The lamp is told so often, that the board knows somebody watches. */
+const LAMP_EVERY_MS = 10_000;
+
+export interface WatchedLink {
+  /** As the desks know it, and as the page calls it. */
+  name: string;
+  shown: string;
+  state: LinkStanding['state'];
+  text: string;
+  /** Input that never became a line. */
+  dropped: number;
+  linesHeard: number;
+  lampSent: { level: number; at: number };
+  junk: JunkRun;
+}
+
+export function watchedLink(name: string, shown: string): WatchedLink {
+  return {
+    name,
+    shown,
+    state: 'connecting',
+    text: 'Looking for the board.',
+    dropped: 0,
+    linesHeard: 0,
+    lampSent: { level: -1, at: Number.NEGATIVE_INFINITY },
+    junk: newJunkRun(),
+  };
+}
+
+/** The lamp lines that are due at `at` (epoch ms), a link each: at a change, and every 10 s. */
+export function lampLines(
+  links: Iterable<WatchedLink>,
+  standings: Standings,
+  at: number,
+): { link: string; line: string }[] {
+  const level = lampLevel(standings);
+  const due: { link: string; line: string }[] = [];
+  for (const link of links) {
+    const { state, lampSent } = link;
+    if (state !== 'open' || (level === lampSent.level && at - lampSent.at < LAMP_EVERY_MS)) continue;
+    link.lampSent = { level, at };
+    due.push({ link: link.name, line: formatCollectorLine({ kind: 'lamp', level }) });
+  }
+  return due;
+}
