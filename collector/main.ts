@@ -4,6 +4,7 @@ import { z } from 'zod';
 import type { Plan } from '../protocol/plan.ts';
 import { COUPLE_TYPES } from '../protocol/probes.ts';
 import { errorCode } from './archive/trouble.ts';
+import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
 import { rerunCommand } from './commands/rerun.ts';
 import { type Source, watchCommand } from './commands/watch.ts';
@@ -24,6 +25,8 @@ const speed = (text: string): number =>
   );
 const port = (text: string): number =>
   numberOf(text, z.number().int().min(1).max(65_535), 'a port from 1 to 65535');
+const listening = (text: string): number =>
+  numberOf(text, z.number().min(1).max(600), 'seconds from 1 to 600');
 const whole = (text: string): number =>
   numberOf(
     text,
@@ -70,6 +73,13 @@ interface WatchArguments extends SharedOptions {
   speed: number;
   plain?: { name: string; couple: (typeof COUPLE_TYPES)[number] }[];
   unit: 'C' | 'F';
+}
+
+interface BoardArguments extends Pick<WatchArguments, 'port' | 'baud' | 'plain' | 'unit'> {
+  seconds: number;
+  reopen?: boolean;
+  pull?: boolean;
+  json?: boolean;
 }
 
 function withShared(command: Command): Command {
@@ -189,6 +199,36 @@ function commandLine(): Command {
     .description('list the serial ports and what they seem to be')
     .action(async () => {
       process.stdout.write(`${portsTable(await listPorts())}\n`);
+    });
+
+  program
+    .command('board')
+    .description('the check before lighting: listen to a board and say whether all is fit for a firing')
+    .option('--port <path>', 'its serial port (else the single one that is likely a board)')
+    .addOption(new Option('--baud <rate>', 'speed of the port').argParser(positive).default(BAUD_RATE))
+    .addOption(new Option('--seconds <number>', 'how long to listen').argParser(listening).default(30))
+    .option('--reopen', 'shut the port and open it again: does the board remember?')
+    .option('--pull', 'the same, and you pull the cable')
+    .option('--json', 'print what was found as JSON')
+    .addOption(
+      new Option('--plain <probes>', 'the board just prints numbers: their names in order').argParser(
+        plainProbes,
+      ),
+    )
+    .addOption(
+      new Option('--unit <unit>', "unit of a plain board's numbers").choices(['C', 'F']).default('C'),
+    )
+    .action(async (options: BoardArguments) => {
+      const { port, baud, seconds, reopen = false, pull = false, json = false, plain, unit } = options;
+      process.exitCode = await boardCommand({
+        ...(port === undefined ? {} : { port }),
+        baudRate: baud,
+        seconds,
+        reopen,
+        pull,
+        json,
+        plain: plain === undefined ? null : { probes: plain, unit },
+      });
     });
 
   program

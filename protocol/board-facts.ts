@@ -51,8 +51,8 @@ export const boardFactsSchema = z.object({
   gives: z.object({ asked: count, answered: count, gone: count, tripMs: figure }),
   /** Time between readings as they arrive: the median, and the middle half of all. */
   pace: z.object({ medianMs: z.number(), lowMs: z.number(), highMs: z.number() }).nullable(),
-  /** How much faster the board's clock runs than the computer's, in millionths, with its standard error. */
-  clock: z.object({ fastPpm: z.number(), sdPpm: z.number() }).nullable(),
+  /** How much faster the board's clock runs than the computer's, in millionths, with its standard error, over so long. */
+  clock: z.object({ fastPpm: z.number(), sdPpm: z.number(), overMs: z.number() }).nullable(),
   /** It began anew by itself so often. */
   restarts: count,
   /** The link was shut and opened again. `remembers`: the same boot spoke after it; null: no hello yet. */

@@ -21,9 +21,23 @@ export type OpenPort = (options: { path: string; baudRate: number }) => Promise<
  * Where there is no stty, the board restarts, and the collector lives with that.
  */
 function keepDtrUp(path: string): void {
-  if (process.platform === 'win32') return;
+  void setHangUp(path, '-hupcl');
+}
+
+/**
+ * Lets DTR fall when the port is closed next, and rise when it is opened, as with a cable that is pulled and plugged in
+ * again. Resolves, too, where that cannot be had.
+ */
+export function letDtrFall(path: string): Promise<void> {
+  return setHangUp(path, 'hupcl');
+}
+
+function setHangUp(path: string, how: 'hupcl' | '-hupcl'): Promise<void> {
+  if (process.platform === 'win32') return Promise.resolve();
   const flag = process.platform === 'linux' ? '-F' : '-f';
-  execFile('stty', [flag, path, '-hupcl'], { timeout: 2_000 }, () => undefined);
+  return new Promise((resolve) => {
+    execFile('stty', [flag, path, how], { timeout: 2_000 }, () => resolve());
+  });
 }
 
 /** The real thing: USB, Bluetooth, built in, or a pseudo-terminal. Locked against other programs that lock it too. */

@@ -33,7 +33,7 @@ export function goodFacts(part: Partial<BoardFacts> = {}): BoardFacts {
     hellos: { asked: 5, answered: 5, tripMs: 12 },
     gives: { asked: 5, answered: 5, gone: 0, tripMs: 14 },
     pace: { medianMs: 1000, lowMs: 995, highMs: 1005 },
-    clock: { fastPpm: 40, sdPpm: 60 },
+    clock: { fastPpm: 40, sdPpm: 60, overMs: 29_000 },
     restarts: 0,
     cable: null,
     ...part,

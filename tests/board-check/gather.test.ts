@@ -25,7 +25,7 @@ const HELLO: Hello = {
 
 function started(hello: Hello | null = HELLO): Gathering {
   const state = newGathering('shed', null);
-  gather(state, { kind: 'standing', at: START, open: true, text: 'It is open.' });
+  gather(state, { kind: 'standing', at: START, gone: false, text: 'It is open.' });
   if (hello) say(state, 0, { kind: 'hello', hello });
   return state;
 }
@@ -209,7 +209,7 @@ describe('the cable', () => {
     read(state, 0);
     gather(state, { kind: 'reopening', at: START + 2_000 });
     expect(facts(state, 2_100).cable).toEqual({ how: 'reopened', remembers: null });
-    gather(state, { kind: 'standing', at: START + 2_200, open: false, text: 'Opening.' });
+    gather(state, { kind: 'standing', at: START + 2_200, gone: false, text: 'Opening.' });
     say(state, 3_000, { kind: 'hello', hello });
     const { cable, restarts } = facts(state, 4_000);
     expect(cable).toEqual({ how: 'reopened', remembers });
@@ -219,8 +219,8 @@ describe('the cable', () => {
   it('sees a pulled cable, and what the board knows after it', () => {
     const state = started();
     read(state, 0);
-    gather(state, { kind: 'standing', at: START + 2_000, open: false, text: 'It was unplugged.' });
-    gather(state, { kind: 'standing', at: START + 9_000, open: true, text: 'It is open.' });
+    gather(state, { kind: 'standing', at: START + 2_000, gone: true, text: 'It was unplugged.' });
+    gather(state, { kind: 'standing', at: START + 9_000, gone: false, text: 'It is open.' });
     expect(facts(state, 9_100).cable).toEqual({ how: 'pulled', remembers: null });
     say(state, 9_200, { kind: 'hello', hello: again });
     expect(facts(state, 9_300).cable).toEqual({ how: 'pulled', remembers: false });

@@ -145,7 +145,7 @@ describe('what must be mended before the kiln is lit', () => {
       { gives: { asked: 4, answered: 4, gone: 2, tripMs: 12 } },
       ['keeps-fewer'],
     ],
-    ['a clock that is far off', { clock: { fastPpm: 40_000, sdPpm: 300 } }, ['clock']],
+    ['a clock that is far off', { clock: { fastPpm: 40_000, sdPpm: 300, overMs: 29_000 } }, ['clock']],
     ['restarts', { restarts: 1 }, ['restarts']],
     ['a board that forgets', { cable: { how: 'reopened', remembers: false } }, ['forgets']],
   ])('%s', (_what, part, mend) => {
@@ -195,7 +195,7 @@ describe('what is to be minded', () => {
   it('takes lines before the hello for whole, and a clock that is not sure to be off for good', () => {
     const facts = goodFacts({
       lines: { all: 40, bad: { 'before-hello': 3 }, torn: 0 },
-      clock: { fastPpm: 50_000, sdPpm: 20_000 },
+      clock: { fastPpm: 50_000, sdPpm: 20_000, overMs: 29_000 },
     });
     expect(judge(facts).sentence).toBe('Fit for a firing.');
   });

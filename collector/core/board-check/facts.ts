@@ -152,13 +152,16 @@ function paceOf(live: readonly KeptReading[]): BoardFacts['pace'] {
 function clockOf(live: readonly KeptReading[]): BoardFacts['clock'] {
   const [first] = live;
   if (first === undefined) return null;
-  const fitted = slopeOf(
-    live.map(({ at, uptimeMs }) => {
-      const x = (uptimeMs - first.uptimeMs) | 0;
-      return { x, y: at - first.at - x };
-    }),
-  );
+  const points = live.map(({ at, uptimeMs }) => {
+    const x = (uptimeMs - first.uptimeMs) | 0;
+    return { x, y: at - first.at - x };
+  });
+  const fitted = slopeOf(points);
   if (fitted === null) return null;
   // 1 ms of the board is 1 + slope of the computer's.
-  return { fastPpm: (1 / (1 + fitted.slope) - 1) * 1e6, sdPpm: fitted.sd * 1e6 };
+  return {
+    fastPpm: (1 / (1 + fitted.slope) - 1) * 1e6,
+    sdPpm: fitted.sd * 1e6,
+    overMs: points.at(-1)?.x ?? 0,
+  };
 }

@@ -16,7 +16,8 @@ import { cFromF } from '../../../protocol/units.ts';
 
 /** `at` is epoch ms. */
 export type GatherInput =
-  | { kind: 'standing'; at: number; open: boolean; text: string }
+  /** `gone`: the link broke off, by a pulled cable or a board out of reach. */
+  | { kind: 'standing'; at: number; gone: boolean; text: string }
   /** The link is being shut and opened again, for the sake of the check. */
   | { kind: 'reopening'; at: number }
   | { kind: 'line'; at: number; text: string }
@@ -116,11 +117,11 @@ function keep<T>(list: T[], value: T, most: number): void {
   if (list.length > most) list.splice(0, list.length - most);
 }
 
-function takeStanding(state: Gathering, { open, text }: { open: boolean; text: string }): void {
+function takeStanding(state: Gathering, { gone, text }: { gone: boolean; text: string }): void {
   state.standing = text;
   // A link that is opened again for the check may be away for a moment: that is no pulled cable.
   const tried = state.cable?.how === 'reopened' && state.cable.remembers === null;
-  if (!open && state.hello !== null && !tried)
+  if (gone && state.hello !== null && !tried)
     state.cable = { how: 'pulled', boot: state.hello.boot, remembers: null };
 }
 
@@ -199,7 +200,7 @@ function takePlain(
 }
 
 /** Questions are put so far apart. */
-const ASK_EVERY_MS = 3_000;
+const ASK_EVERY_MS = 1_500;
 /** The newest readings may still be on their way. */
 const LEAST_READINGS_TO_ASK = 3;
 

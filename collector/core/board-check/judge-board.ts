@@ -14,7 +14,9 @@ const LEAST_ASKED = 2;
 const PACE_OFF = 0.25;
 /** No quartz or ceramic resonator is further off: 2 %, in millionths. */
 const CLOCK_OFF_PPM = 20_000;
-const SURE_SDS = 3;
+const SURE_SDS = 4;
+/** In less, one hiccup of the computer passes for a rate. */
+const CLOCK_FROM_MS = 20_000;
 /** The logger box: too hot for its parts (the alert `board-hot` clears here), too cold to be true. */
 const BOX_HOT_C = 55;
 const BOX_COLD_C = -20;
@@ -197,7 +199,11 @@ function pace({ pace: kept, hello, clock }: BoardFacts): Finding[] {
         mind('uneven-pace', 'Its readings come in fits and starts: the link or this computer is busy.'),
       );
   }
-  if (clock !== null && Math.abs(clock.fastPpm) - SURE_SDS * clock.sdPpm > CLOCK_OFF_PPM)
+  if (
+    clock !== null &&
+    clock.overMs >= CLOCK_FROM_MS &&
+    Math.abs(clock.fastPpm) - SURE_SDS * clock.sdPpm > CLOCK_OFF_PPM
+  )
     found.push(
       mend(
         'clock',

@@ -46,7 +46,9 @@ interface Together {
 function together({ probes, coldJunction }: BoardFacts): Together {
   const junctionC = coldJunction.lastC;
   const reading = probes.flatMap((probe) =>
-    probe.lastC === null ? [] : [{ name: probe.name, tempC: probe.lastC, still: !isMoved(probe) }],
+    probe.lastC === null || isNoisy(probe)
+      ? []
+      : [{ name: probe.name, tempC: probe.lastC, still: !isMoved(probe) }],
   );
   const crossed = new Set(
     reading.flatMap(({ name, tempC }) => {
@@ -70,7 +72,8 @@ function judgeProbe(probe: ProbeFacts, all: Together): Finding[] {
     return [mind('too-cold', `${TOO_COLD_FOR_B}: whether it works shows only once the kiln is hot.`)];
   const broken = faultOf(probe);
   if (broken !== null || lastC === null) return broken === null ? [] : [broken];
-  const wrong = [...noise(probe), ...place(probe, lastC, all)];
+  // Where a probe stands that jumps about cannot be said.
+  const wrong = [...noise(probe), ...(isNoisy(probe) ? [] : place(probe, lastC, all))];
   if (wrong.length > 0) return wrong;
   return feltWarmth(probe)
     ? [fine('warms', `reads ${heatInWords(lastC)}, and went up as its tip was warmed.`)]
@@ -91,11 +94,15 @@ function faultOf({ name, faults, readings }: ProbeFacts): Finding | null {
   return mend(why, words);
 }
 
+function isNoisy({ noiseC }: Pick<ProbeFacts, 'noiseC'>): boolean {
+  return noiseC !== null && noiseC >= NOISY_C;
+}
+
 function noise({ name, noiseC }: ProbeFacts): Finding[] {
   const { mend, mind } = aboutOf(name);
   if (noiseC === null || noiseC < RESTLESS_C) return [];
   const size = `a reading is off by some ${differenceInWords(noiseC)}`;
-  return noiseC >= NOISY_C
+  return isNoisy({ noiseC })
     ? [
         mend(
           'noisy',
