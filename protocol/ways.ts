@@ -88,15 +88,7 @@ export const toldAlertSchema = z.object({
 });
 
 /** What happened to it; `test` has no alert. */
-export const TOLD_EVENTS = [
-  'raised',
-  'acknowledged',
-  'quiet',
-  'said',
-  'cleared',
-  'unanswered',
-  'test',
-] as const;
+export const TOLD_EVENTS = ['raised', 'acknowledged', 'quiet', 'cleared', 'unanswered', 'test'] as const;
 
 /** The body of a webhook. */
 export const webhookBodySchema = z.object({

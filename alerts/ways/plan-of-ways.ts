@@ -91,7 +91,10 @@ function takeAlert(
 ): void {
   const before = plan.calling.get(callKey(call));
   const step = before?.step ?? 1;
-  for (const way of TOLD_WAYS) orders.push({ kind: 'tell', way, turn, step, call });
+  for (const way of TOLD_WAYS) {
+    // Other words for the same are no event; only what MQTT retains keeps up with them.
+    if (turn !== 'said' || way === 'mqtt') orders.push({ kind: 'tell', way, turn, step, call });
+  }
   if (turn === 'raised') {
     plan.calling.set(callKey(call), { call, since: at, step: 1, used: new Map() });
   } else if (turn === 'said') {
