@@ -10,7 +10,8 @@ import type { Link, OpenLink } from '../links/link.ts';
 import type { Feed } from '../server/feed.ts';
 import type { Beginning } from './beginning.ts';
 import { heardToAt, lookedAgain, newLateLoop } from './late-loop.ts';
-import { newWatching, type WatchEffect, type WatchEvent, watchStep } from './watching.ts';
+import { newWatching, type WatchEffect, type WatchEvent } from './watch-state.ts';
+import { watchStep } from './watching.ts';
 import { newWorkQueue } from './work-queue.ts';
 
 /** How often the shell looks at its clock, in real time; each whole second of firing time is ticked all the same. */

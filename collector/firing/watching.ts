@@ -4,108 +4,17 @@
  *
  *     line, standing, entry, look -> pipeline -> { rows, messages for the pages, lines to the boards, words }
  */
-import { formatCaptureLine } from '../../protocol/capture.ts';
-import type { LinkStanding, LoggedEntry } from '../../protocol/live-messages.ts';
-import { parseTime } from '../../protocol/times.ts';
-import type { LogRow, PlanFile } from '../archive/rows.ts';
-import type { CoreOutput, ReadingOutput, TroubleWith } from '../core/inputs.ts';
+import type { LinkStanding } from '../../protocol/live-messages.ts';
 import type { Desk } from '../lines/desk.ts';
-import { type Beginning, keepHello, ONLY_LINK } from './beginning.ts';
+import { keepHello, ONLY_LINK } from './beginning.ts';
 import { deskNote } from './desk-notes.ts';
-import { takeEntry } from './entry.ts';
-import { type GatheredNotes, newGatheredNotes } from './gathered-notes.ts';
-import { type Guard, newGuard } from './guard.ts';
 import { keepsLine, leftOutNote } from './junk.ts';
 import { alertRow, helloRow } from './own-rows.ts';
-import { type PipelineInput, type PipelineOutput, pipelineStep, releaseHeld } from './pipeline.ts';
-import { newWallWatch, type WallWatch, watchWall } from './wall-clock.ts';
-import { lampLines, type WatchedLink, watchedLink } from './watched-link.ts';
-
-/** A worn or wet button may make contact several times; nobody presses one twice so fast and means it. */
-const BOUNCE_MS = 500;
-
-/** `at`: firing time, epoch ms. `heardTo`: up to when all that came over the links has been looked at; see pipeline.ts. */
-export type WatchEvent = { at: number; heardTo: number } & (
-  | { kind: 'line'; link: string; of: string; text: string }
-  | { kind: 'logged'; link: string; entry: unknown }
-  | { kind: 'standing'; link: string; state: LinkStanding['state']; text: string }
-  | { kind: 'dropped'; link: string }
-  | { kind: 'entry'; value: unknown; where: string }
-  | { kind: 'trouble'; what: TroubleWith; text: string | null }
-  /** A port that was to be opened again has been given time to hand over what it held. */
-  | { kind: 'still-silent'; link: string; heardBefore: number }
-  /** Several times a second. `wallAt`: what the system's clock says, where that is of interest. */
-  | { kind: 'look'; wallAt: number | null }
-  | { kind: 'closing' }
-);
-
-/** What the hands do, in this order. */
-export type WatchEffect =
-  | { kind: 'send'; link: string; line: string }
-  | { kind: 'capture'; line: string }
-  | { kind: 'reading'; output: ReadingOutput }
-  | { kind: 'publish'; output: CoreOutput }
-  | { kind: 'row'; row: Omit<LogRow, 'entry'> }
-  | { kind: 'entry'; row: Omit<LogRow, 'entry'>; logged: LoggedEntry }
-  | { kind: 'hello'; at: number; hello: PlanFile['boards'][number] }
-  | { kind: 'plan'; file: PlanFile }
-  | { kind: 'standings'; links: LinkStanding[] }
-  | { kind: 'say'; text: string }
-  | { kind: 'ask-later'; link: string; heardBefore: number }
-  | { kind: 'reopen'; link: string }
-  | { kind: 'skip'; ms: number };
-
-export interface WatchingSettings {
-  startedAt: number;
-  source: PlanFile['source'];
-  /** As the desks know them: '' for the only one. `shown`: what the page calls it. */
-  links: readonly { name: string; shown: string }[];
-  /** Number of the next row of log.csv. */
-  nextEntry: number;
-}
-
-export interface Watching extends Beginning {
-  settings: WatchingSettings;
-  links: Map<string, WatchedLink>;
-  nextEntry: number;
-  madeIds: number;
-  pressedAt: Map<string, number>;
-  notes: GatheredNotes;
-  /** Notes of the collector's own that are still to be logged. */
-  toNote: { at: number; text: string }[];
-  guard: Guard;
-  wall: WallWatch;
-  /** All links have come to their end: the firing's time stands still. */
-  endedAt: number | null;
-}
-
-export function newWatching(settings: WatchingSettings, beginning: Beginning): Watching {
-  const toNote: Watching['toNote'] = [];
-  const state: Watching = {
-    ...beginning,
-    settings,
-    links: new Map(settings.links.map(({ name, shown }) => [name, watchedLink(name, shown)])),
-    nextEntry: settings.nextEntry,
-    madeIds: 0,
-    pressedAt: new Map(),
-    notes: newGatheredNotes((at, text) => toNote.push({ at, text })),
-    toNote,
-    guard: newGuard((text) => toNote.push({ at: state.pipeline.core.now ?? settings.startedAt, text })),
-    wall: newWallWatch(),
-    endedAt: null,
-  };
-  return state;
-}
-
-/** One event's work: what comes of it, and what of it was refused. */
-interface Work {
-  state: Watching;
-  at: number;
-  heardTo: number;
-  waiting: PipelineInput[];
-  effects: WatchEffect[];
-  refused: string | null;
-}
+import { type PipelineOutput, pipelineStep, releaseHeld } from './pipeline.ts';
+import { watchWall } from './wall-clock.ts';
+import { capture, keepLog, logNote, logRow, planFile, pressed, take } from './watch-book.ts';
+import { run, say, type WatchEffect, type WatchEvent, type Watching, type Work } from './watch-state.ts';
+import { lampLines, type WatchedLink } from './watched-link.ts';
 
 /** `refused`: why the event was not taken, in a sentence; null where it was. */
 export interface Watched {
@@ -170,10 +79,6 @@ function takeEvent(work: Work, event: WatchEvent): void {
   }
 }
 
-function run(work: Work, input: PipelineInput): void {
-  work.waiting.push({ heardTo: work.heardTo, ...input });
-}
-
 /** One input after the other, each to its end: what an input leads to (a button's log entry, say) comes after it. */
 function workOff(work: Work): void {
   const { pipeline, guard } = work.state;
@@ -206,10 +111,6 @@ function takeLine(work: Work, { link: name, of, text }: Extract<WatchEvent, { ki
   if (!junk) tellLeftOut(work, link);
   if (keepsLine(link.junk, junk))
     work.effects.splice(place, 0, capture({ at, direction: '<', link: key, text }));
-}
-
-function capture(line: Parameters<typeof formatCaptureLine>[0]): WatchEffect {
-  return { kind: 'capture', line: formatCaptureLine(line) };
 }
 
 function tellLeftOut(work: Work, { junk }: WatchedLink): void {
@@ -349,92 +250,7 @@ function sendLamps(work: Work): void {
     send(work, link, line);
 }
 
-function pressed(
-  work: Work,
-  { at, board, boot, seq, button }: { at: number; board: string; boot: string; seq: number; button: number },
-): void {
-  const { pressedAt, pipeline } = work.state;
-  const which = `${board} ${button}`;
-  const before = pressedAt.get(which);
-  pressedAt.set(which, at);
-  if (before !== undefined && Math.abs(at - before) < BOUNCE_MS) return;
-  const meaning = pipeline.core.plan.buttons[String(button)];
-  if (!meaning) {
-    logNote(work, at, `Button ${button} was pressed; the plan gives it no meaning.`);
-    return;
-  }
-  const entry = { ...meaning, id: `${boot}-${seq}`, at: new Date(at).toISOString() };
-  const refused = take(work, entry, 'button');
-  if (refused !== null) say(work, refused);
-}
-
 function tellWallStep(work: Work, wallAt: number): void {
   const text = watchWall(work.state.wall, wallAt, work.at);
   if (text !== null) logNote(work, work.at, text);
-}
-
-function logNote(work: Work, at: number, note: string): void {
-  say(work, note);
-  const refused = take(work, { log: 'note', note, at: new Date(at).toISOString() }, 'collector');
-  if (refused !== null) say(work, refused);
-}
-
-function take(work: Work, value: unknown, where: string): string | null {
-  const { state, at } = work;
-  const taken = takeEntry(value, { where, at, known: state.entries, newId: () => newId(state, at) });
-  if ('refused' in taken) return taken.refused;
-  run(work, { kind: 'log', at, log: taken.log });
-  return null;
-}
-
-function newId(state: Watching, at: number): string {
-  state.madeIds += 1;
-  return `${Math.floor(at).toString(36)}-${state.madeIds}`;
-}
-
-function logRow(work: Work, row: Omit<LogRow, 'entry'>): number {
-  const number = work.state.nextEntry;
-  work.state.nextEntry += 1;
-  work.effects.push({ kind: 'row', row });
-  return number;
-}
-
-function keepLog(work: Work, { at, log }: Extract<PipelineOutput, { kind: 'took-log' }>): void {
-  const { state, effects } = work;
-  const { entry } = log;
-  const id = entry.id ?? newId(state, at);
-  const happenedAt = entry.at === undefined ? at : (parseTime(entry.at) ?? Date.parse(entry.at));
-  const undoes = log.known && entry.log === 'undo' ? (state.entries.get(id) ?? null) : null;
-  const row = {
-    at: happenedAt,
-    madeAt: at,
-    who: entry.who ?? '',
-    where: entry.where ?? '',
-    log: entry.log,
-    json: { ...entry },
-  };
-  const number = state.nextEntry;
-  state.nextEntry += 1;
-  effects.push({
-    kind: 'entry',
-    row: { ...row, replaces: undoes },
-    logged: { entry: number, id, undone: false, ...row },
-  });
-  effects.push(capture({ at, direction: '@', link: '', text: JSON.stringify(entry) }));
-  if (undoes === null) state.entries.set(id, number);
-  if (log.known && (log.entry.log === 'plan' || undoes !== null))
-    effects.push({ kind: 'plan', file: planFile(state) });
-}
-
-function planFile({ pipeline, boards, settings }: Watching): PlanFile {
-  return {
-    plan: pipeline.core.plan,
-    boards: [...boards],
-    startedAt: settings.startedAt,
-    source: settings.source,
-  };
-}
-
-function say(work: Work, text: string): void {
-  work.effects.push({ kind: 'say', text });
 }

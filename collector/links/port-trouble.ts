@@ -2,6 +2,7 @@
 import type { Stats } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import { userInfo } from 'node:os';
+import { ownCommand } from '../own-command.ts';
 
 /** What the system knows about a path. */
 export interface PortFacts {
@@ -60,7 +61,7 @@ export async function readPortFacts(path: string): Promise<PortFacts> {
   }
 }
 
-const LIST = 'spyhole ports';
+const list = () => ownCommand('ports');
 
 function noPermission(path: string, { group, inGroup, user }: PortFacts): string {
   if (group === null)
@@ -74,7 +75,7 @@ function noPermission(path: string, { group, inGroup, user }: PortFacts): string
 export function missingPort(path: string, wasOpen: boolean): string {
   return wasOpen
     ? `${path} was unplugged: plug the board in again, and Spyhole goes on by itself.`
-    : `There is no port ${path}: plug the board in, or see with '${LIST}' which ports there are.`;
+    : `There is no port ${path}: plug the board in, or see with '${list()}' which ports there are.`;
 }
 
 /**
@@ -86,9 +87,9 @@ export function portTrouble(path: string, message: string, facts: PortFacts, was
   if (facts.node === 'missing' || says(/No such (file|device)|File not found|ENOENT|ENODEV|ENXIO/i))
     return missingPort(path, wasOpen);
   if (facts.node === 'folder' || says(/Is a directory|EISDIR/i))
-    return `${path} is a folder and no serial port: see with '${LIST}' which ports there are.`;
+    return `${path} is a folder and no serial port: see with '${list()}' which ports there are.`;
   if (facts.node === 'file' || says(/Inappropriate ioctl|ENOTTY/i))
-    return `${path} is no serial port: see with '${LIST}' which ports there are.`;
+    return `${path} is no serial port: see with '${list()}' which ports there are.`;
   if (says(/Opening .*Access denied|resource busy|EBUSY|temporarily unavailable|Cannot lock/i))
     return `Another program has ${path} open: close it (a serial monitor, or a second Spyhole), and Spyhole goes on by itself.`;
   if (says(/Permission denied|not permitted|EACCES|EPERM/i)) return noPermission(path, facts);

@@ -8,6 +8,9 @@ import {
   portTrouble,
   readPortFacts,
 } from '../../collector/links/port-trouble.ts';
+import { ownCommand } from '../../collector/own-command.ts';
+
+const LIST = ownCommand('ports');
 
 const device: PortFacts = { node: 'device', group: null, inGroup: false, user: 'ida' };
 const usb = '/dev/ttyUSB0';
@@ -62,14 +65,14 @@ describe('the sentence for a port that does not open', () => {
       'COM3',
       'Opening COM3: File not found',
       { node: 'unknown' },
-      "There is no port COM3: plug the board in, or see with 'spyhole ports' which ports there are.",
+      `There is no port COM3: plug the board in, or see with '${LIST}' which ports there are.`,
     ],
     [
       'a device that is no port',
       '/dev/null',
       'Error: Inappropriate ioctl for device setting custom baud rate of 115200',
       {},
-      "/dev/null is no serial port: see with 'spyhole ports' which ports there are.",
+      `/dev/null is no serial port: see with '${LIST}' which ports there are.`,
     ],
     [
       'a speed that it has not',
@@ -128,5 +131,15 @@ describe('what the system knows of a path', () => {
   ])('finds the group that may use a device: %s', (_what, mode, gid, user, group, inGroup) => {
     const node = { mode, gid, isCharacterDevice: () => true, isDirectory: () => false };
     expect(portFactsOf(node, GROUPS, user)).toEqual({ node: 'device', group, inGroup, user });
+  });
+});
+
+describe('the sentences name a command that works', () => {
+  it.each([
+    [{ npm_lifecycle_event: 'start' }, 'npm start -- ports'],
+    [{ npm_command: 'exec' }, 'npx spyhole ports'],
+    [{}, 'spyhole ports'],
+  ])('started with %j: %s', (env, command) => {
+    expect(ownCommand('ports', env)).toBe(command);
   });
 });

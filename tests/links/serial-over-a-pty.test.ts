@@ -9,6 +9,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { systemClock } from '../../collector/clock.ts';
 import type { Link } from '../../collector/links/link.ts';
 import { serialLink } from '../../collector/links/serial.ts';
+import { ownCommand } from '../../collector/own-command.ts';
 import { hasSocat, openPty, type Pty } from '../support/pty.ts';
 import { type Recorder, recorder } from './recorder.ts';
 
@@ -188,9 +189,9 @@ describe('a path that is no serial port', () => {
       expect(told.standings.length).toBe(2);
     }
     expect(sentences).toEqual([
-      `${file} is no serial port: see with 'spyhole ports' which ports there are.`,
-      `${folder} is a folder and no serial port: see with 'spyhole ports' which ports there are.`,
-      `There is no port ${join(folder, 'nothing')}: plug the board in, or see with 'spyhole ports' which ports there are.`,
+      `${file} is no serial port: see with '${ownCommand('ports')}' which ports there are.`,
+      `${folder} is a folder and no serial port: see with '${ownCommand('ports')}' which ports there are.`,
+      `There is no port ${join(folder, 'nothing')}: plug the board in, or see with '${ownCommand('ports')}' which ports there are.`,
     ]);
   });
 });

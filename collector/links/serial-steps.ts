@@ -1,0 +1,226 @@
+/**
+ * What is done to hold on to a board on a serial port, as a reducer: whatever breaks, the port is opened again.
+ *
+ *     waiting --back-off--> opening --> up --broken, gone, reopen--> shutting --> waiting
+ *        ^                     |
+ *        +------- failed ------+           close leads to `closed` from everywhere
+ *
+ * There is one phase, and one timer, which belongs to the phase. A connection is new each time (`id`): what is still
+ * told of one that was let go of is not heard. Pure: `serial.ts` is the hands. Times are epoch ms of firing time.
+ */
+import { basename } from 'node:path';
+import type { LinkStanding } from '../../protocol/live-messages.ts';
+import { missingPort, portTrouble } from './port-trouble.ts';
+import type { Examined, PortEffect, PortEvent, PortState } from './serial-state.ts';
+
+const BACKOFF_MS = { first: 500, last: 10_000 };
+/** Bluetooth may take many seconds; a second try beside the first would only hold up more threads. */
+const SLOW_OPENING_MS = 10_000;
+/** A port that opens and fails at once is no open port. */
+const CONFIRM_MS = 250;
+const WATCH_MS = 2_000;
+/** A port that does not close is left to itself. */
+const CLOSING_MS = 3_000;
+/** How long the board's by-id name must be gone before another board at the given path is taken in its place. */
+const STRANGER_MS = 30_000;
+/** Output that has waited for so long also holds up the library's reading: the port is opened anew... */
+const STUCK_MS = 5_000;
+/** ...and nothing is sent to it for this long. */
+const DEAF_MS = 600_000;
+/** However fast the clock runs, a machine takes its time to hand bytes on. */
+const STUCK_REAL_MS = 1_000;
+/** At a wrong speed about half of all bytes are no text; of fewer bytes than this nothing can be said. */
+const GARBLED = { atLeastBytes: 32, oddShare: 0.4 };
+
+/** Moves the port on by one event at `at`; the state is changed in place. The effects are to be done in this order. */
+export function portStep(state: PortState, event: PortEvent, at: number): PortEffect[] {
+  const out: PortEffect[] = [];
+  switch (event.kind) {
+    case 'start':
+      tell(state, out, 'connecting', `Opening ${state.path}.`);
+      begin(state, out);
+      break;
+    case 'timer':
+      takeTimer(state, out);
+      break;
+    case 'looked':
+      if (state.phase === 'opening') chooseTarget(state, event.there, at, out);
+      break;
+    case 'opened':
+      takeOpened(state, event, out);
+      break;
+    case 'failed':
+      if (state.phase !== 'opening') break;
+      tell(
+        state,
+        out,
+        'unplugged',
+        portTrouble(
+          event.facts.node === 'missing' ? state.path : event.tried,
+          event.message,
+          event.facts,
+          state.wasOpen,
+        ),
+      );
+      wait(state, out);
+      break;
+    case 'broken':
+      if (state.up?.id === event.id) lose(state, at, out);
+      break;
+    case 'shut':
+      if (state.phase === 'shutting' && state.shutting === event.id) wait(state, out);
+      break;
+    case 'looked-after':
+      if (state.phase !== 'up') tell(state, out, 'unplugged', lostText(state, event.gone));
+      break;
+    case 'examined':
+      if (state.up?.id === event.id) takeExamined(state, state.up, event.found, at, out);
+      break;
+    case 'reopen':
+      if (state.up === null) break;
+      tell(state, out, 'connecting', `Nothing came from ${state.path}: opening it again.`);
+      state.failures = 0;
+      shut(state, state.up.id, out);
+      break;
+    case 'close':
+      takeClose(state, out);
+      break;
+  }
+  return out;
+}
+
+/** Whether anything may be sent by now. */
+export function mayListen(state: PortState, at: number): boolean {
+  return at >= state.deafUntil;
+}
+
+function tell(state: PortState, out: PortEffect[], standing: LinkStanding['state'], text: string): void {
+  const told = `${standing} ${text}`;
+  if (state.closing || state.told === told) return;
+  state.told = told;
+  out.push({ kind: 'tell', state: standing, text });
+}
+
+function begin(state: PortState, out: PortEffect[]): void {
+  state.phase = 'opening';
+  out.push({ kind: 'timer', ms: SLOW_OPENING_MS });
+  if (state.stableName === null) out.push({ kind: 'open', target: state.path });
+  else out.push({ kind: 'look-for', path: state.stableName });
+}
+
+/** The board by its own name while that is there, else the path that was given. */
+function chooseTarget(state: PortState, there: boolean, at: number, out: PortEffect[]): void {
+  const own = state.stableName ?? state.path;
+  if (there) out.push({ kind: 'open', target: own });
+  else if (at - state.lostAt < STRANGER_MS) out.push({ kind: 'fail', tried: own });
+  else out.push({ kind: 'open', target: state.path });
+}
+
+function takeTimer(state: PortState, out: PortEffect[]): void {
+  const { phase, path } = state;
+  if (phase === 'waiting') begin(state, out);
+  else if (phase === 'shutting') wait(state, out);
+  else if (phase === 'opening' && state.closing) finish(state, out);
+  else if (phase === 'opening')
+    tell(state, out, 'unplugged', `${path} does not open yet: unplug the board and plug it in again.`);
+  else if (phase === 'up' && state.up !== null) out.push({ kind: 'examine', id: state.up.id });
+}
+
+function takeOpened(
+  state: PortState,
+  { id, target, known }: Extract<PortEvent, { kind: 'opened' }>,
+  out: PortEffect[],
+): void {
+  if (target === state.path) state.stableName = known;
+  if (state.closing || state.phase !== 'opening') {
+    // Too late: whoever waited for it has gone.
+    out.push({ kind: 'shut', id });
+    if (state.phase === 'opening') state.phase = 'shutting';
+    state.shutting = id;
+    return;
+  }
+  state.up = { id, target, confirmed: false, garbled: false };
+  state.phase = 'up';
+  out.push({ kind: 'timer', ms: CONFIRM_MS });
+}
+
+function wait(state: PortState, out: PortEffect[]): void {
+  if (state.closing) {
+    finish(state, out);
+    return;
+  }
+  state.phase = 'waiting';
+  out.push({ kind: 'timer', ms: Math.min(BACKOFF_MS.first * 2 ** state.failures, BACKOFF_MS.last) });
+  state.failures += 1;
+}
+
+function finish(state: PortState, out: PortEffect[]): void {
+  state.phase = 'closed';
+  out.push({ kind: 'timer', ms: null }, { kind: 'done' });
+}
+
+/** Goes on to wait (or ends) when the port is closed or takes too long for it. */
+function shut(state: PortState, id: number, out: PortEffect[]): void {
+  state.up = null;
+  state.phase = 'shutting';
+  state.shutting = id;
+  out.push({ kind: 'timer', ms: CLOSING_MS }, { kind: 'shut', id });
+}
+
+function lose(state: PortState, at: number, out: PortEffect[]): void {
+  if (state.up === null) return;
+  const { id } = state.up;
+  state.lostAt = at;
+  out.push({ kind: 'look-after', id });
+  shut(state, id, out);
+}
+
+function lostText({ path }: PortState, gone: boolean): string {
+  return gone
+    ? missingPort(path, true)
+    : `The connection to ${path} broke off: check the cable; Spyhole tries again by itself.`;
+}
+
+/** Looks after an open connection: still open, still there, still draining, and making sense. */
+function takeExamined(
+  state: PortState,
+  up: NonNullable<PortState['up']>,
+  found: Examined,
+  at: number,
+  out: PortEffect[],
+): void {
+  if (!found.isOpen || !found.samePlace) {
+    lose(state, at, out);
+    return;
+  }
+  if (found.unsentForMs > Math.max(STUCK_MS, STUCK_REAL_MS * state.clockRate)) {
+    state.deafUntil = at + DEAF_MS;
+    shut(state, up.id, out);
+    return;
+  }
+  if (up.confirmed) state.failures = 0;
+  up.confirmed = true;
+  state.wasOpen = true;
+  if (found.bytes >= GARBLED.atLeastBytes) up.garbled = found.odd > found.bytes * GARBLED.oddShare;
+  tell(state, out, 'open', openText(state, up, found.device, at));
+  out.push({ kind: 'timer', ms: WATCH_MS });
+}
+
+function openText(state: PortState, up: NonNullable<PortState['up']>, device: string, at: number): string {
+  const { path, baudRate, stableName } = state;
+  if (!mayListen(state, at))
+    return `${path} is open, but takes nothing from us: a lamp or buzzer on the board stays silent.`;
+  if (up.garbled)
+    return `What comes from ${path} is no text: the speed is likely wrong; it is ${baudRate} baud now, give the board's own with --baud.`;
+  if (stableName === null) return `${path} is open.`;
+  const was = device === path ? '' : ` (it was ${path})`;
+  return `The board known as ${basename(stableName)} is open at ${device}${was}; it may be plugged in at any socket.`;
+}
+
+function takeClose(state: PortState, out: PortEffect[]): void {
+  if (state.closing) return;
+  state.closing = true;
+  if (state.up !== null) shut(state, state.up.id, out);
+  else if (state.phase === 'waiting') finish(state, out);
+  else if (state.phase === 'opening') out.push({ kind: 'timer', ms: CLOSING_MS });
+}
