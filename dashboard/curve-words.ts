@@ -19,5 +19,5 @@ export const CURVE = {
   off: 'line is off',
   climb: (unit: 'C' | 'F') => `Climb, °${unit} an hour`,
   climbHelp:
-    'Soft band: where the climb lies, nine times in ten. Shaded: the climbs that the plan allows at that heat.',
+    'Soft band: where the climb lies, nine times in ten. Shaded: the climbs that the plan allows at that heat. Dotted: its target.',
 } as const;

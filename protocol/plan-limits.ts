@@ -35,3 +35,13 @@ export function allowedClimb(
   const band = stage === 'cooling' ? coolingBandAt(plan, tempC) : null;
   return band && { leastCPerH: -band.maxCPerH, mostCPerH: null };
 }
+
+/** The climb that the plan means to have at a heat while the kiln is heated, °C/h; null where it names none. */
+export function climbTargetAt(plan: Plan, stage: Stage, tempC: number): number | null {
+  if (stage !== 'candling' && stage !== 'climbing') return null;
+  let first: Plan['climbTargets'][number] | null = null;
+  for (const target of plan.climbTargets) {
+    if (tempC < target.toC && (first === null || target.toC < first.toC)) first = target;
+  }
+  return first?.climbCPerH ?? null;
+}

@@ -1,6 +1,6 @@
 /** The strip under the curve: the climb over the same time, how sure it is, and the climbs that the plan allows. */
 import uPlot from 'uplot';
-import { allowedClimb } from '../../protocol/plan-limits.ts';
+import { allowedClimb, climbTargetAt } from '../../protocol/plan-limits.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { cFromF, fFromC } from '../../protocol/units.ts';
 import { type Cell, countUpTo } from './columns.ts';
@@ -82,6 +82,37 @@ function drawAllowed(u: uPlot, scene: Scene, ink: Ink): void {
   ctx.restore();
 }
 
+/** The plan's targets: a dotted line at each heat's own. */
+function drawTargets(u: uPlot, scene: Scene, ink: Ink): void {
+  const { ctx } = u;
+  const ratio = window.devicePixelRatio || 1;
+  const { at, kiln } = scene.columns;
+  ctx.save();
+  ctx.beginPath();
+  ctx.rect(u.bbox.left, u.bbox.top, u.bbox.width, u.bbox.height);
+  ctx.clip();
+  ctx.strokeStyle = ink.soft;
+  ctx.lineWidth = 1.5 * ratio;
+  ctx.setLineDash([2 * ratio, 4 * ratio]);
+  ctx.beginPath();
+  let before: number | null = null;
+  for (let row = Math.max(0, countUpTo(at, scene.from) - 1); row < at.length; row += 1) {
+    const time = at[row] ?? 0;
+    const level = kiln[row];
+    if (time > scene.to) break;
+    if (level === undefined) continue;
+    const target = level === null ? null : climbTargetAt(scene.plan, stageAt(scene, time), level);
+    if (target !== null) {
+      const [x, y] = [u.valToPos(time, 'x', true), u.valToPos(target, 'y', true)];
+      if (target === before) ctx.lineTo(x, y);
+      else ctx.moveTo(x, y);
+    }
+    before = target;
+  }
+  ctx.stroke();
+  ctx.restore();
+}
+
 function drawZero(u: uPlot, ink: Ink): void {
   const y = Math.round(u.valToPos(0, 'y', true));
   u.ctx.save();
@@ -150,7 +181,12 @@ function build(
     cursor: { y: false, points: { show: false }, drag: { x: false, y: false }, sync: { key: syncKey } },
     hooks: {
       drawClear: [(u) => drawAllowed(u, sceneNow(), ink)],
-      drawAxes: [(u) => drawZero(u, ink)],
+      drawAxes: [
+        (u) => {
+          drawZero(u, ink);
+          drawTargets(u, sceneNow(), ink);
+        },
+      ],
     },
   };
   return new uPlot(options, dataOf(sceneNow()), host);

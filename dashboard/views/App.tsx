@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
+import { PLAN } from '../plan/plan-words.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
@@ -9,8 +10,10 @@ import { SAY } from '../words.ts';
 import { usePageState } from './hooks.ts';
 import { Live } from './Live.tsx';
 import { Past } from './Past.tsx';
+import { PlanPage } from './PlanPage.tsx';
 import { Replay } from './Replay.tsx';
 import { SoundButton } from './SoundButton.tsx';
+import { TakeBack } from './TakeBack.tsx';
 import { ThisPage } from './ThisPage.tsx';
 
 interface Props {
@@ -19,6 +22,13 @@ interface Props {
   /** Keeps the choice and lets it take effect. */
   onSettings(settings: Settings): void;
 }
+
+/** The rooms of the page, as the header leads to them. */
+const ROOMS = [
+  { key: 'now', href: '#/', words: SAY.now, label: undefined },
+  { key: 'plan', href: '#/plan', words: PLAN.short, label: PLAN.title },
+  { key: 'past', href: '#/past', words: SAY.pastShort, label: SAY.past },
+] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -55,30 +65,46 @@ export function App({ page, first, onSettings }: Props) {
     setSettings(next);
     onSettings(next);
   };
-  const past = where === 'past';
+  const live = liveMoment(state);
+  const room = where === 'past' || where === 'plan' ? where : 'now';
   return (
     <>
       <header class="head">
         <h1>
           {SAY.spyhole}
-          {state.firing && !past && <span class="head-name">{state.firing.summary.name}</span>}
+          {state.firing && room !== 'past' && <span class="head-name">{state.firing.summary.name}</span>}
         </h1>
         <SoundButton sounder={page.sounder} onArm={() => void page.letItSound()} />
         <nav aria-label={SAY.pages}>
-          <a href="#/" aria-current={past ? undefined : 'page'}>
-            {SAY.now}
-          </a>
-          <a href="#/past" aria-label={SAY.past} aria-current={past ? 'page' : undefined}>
-            {SAY.pastShort}
-          </a>
+          {ROOMS.map(({ key, href, words, label }) => (
+            <a key={key} href={href} aria-label={label} aria-current={room === key ? 'page' : undefined}>
+              {words}
+            </a>
+          ))}
         </nav>
       </header>
       <main>
-        {past && <NowStrip state={state} unit={settings.unit} />}
-        {!past && <Live page={page} state={state} settings={settings} change={change} />}
-        {past && which === undefined && <Past unit={settings.unit} />}
-        {past && which !== undefined && <Replay key={which} id={which} settings={settings} change={change} />}
+        {room !== 'now' && <NowStrip state={state} unit={settings.unit} />}
+        {room === 'now' && <Live page={page} state={state} settings={settings} change={change} />}
+        {room === 'plan' &&
+          (live ? (
+            <PlanPage key={live.firing.summary.id} firing={live.firing} unit={settings.unit} say={page.say} />
+          ) : (
+            <p>{PLAN.noFiring}</p>
+          ))}
+        {room === 'past' && which === undefined && <Past unit={settings.unit} />}
+        {room === 'past' && which !== undefined && (
+          <Replay key={which} id={which} settings={settings} change={change} />
+        )}
       </main>
+      <TakeBack
+        state={state}
+        unit={settings.unit}
+        keeps={page.keeps()}
+        onUndo={page.undo}
+        onRefusalRead={(id) => page.store.dispatch({ kind: 'refusal-read', id })}
+        onThrowAway={(name) => page.throwAway(name)}
+      />
       <footer>
         <ThisPage
           settings={settings}

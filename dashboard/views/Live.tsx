@@ -4,6 +4,7 @@ import { lastOf, litAt } from '../firing.ts';
 import { freshnessOf } from '../freshness.ts';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
+import { PLAN } from '../plan/plan-words.ts';
 import { saltIsAtHand } from '../salt.ts';
 import { sentenceOf, sentenceWithoutFiring } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
@@ -14,7 +15,6 @@ import { Hands } from './Hands.tsx';
 import { PressButton } from './PressButton.tsx';
 import { SayFirst } from './SayFirst.tsx';
 import { Screen } from './Screen.tsx';
-import { TakeBack } from './TakeBack.tsx';
 
 interface Props {
   page: Page;
@@ -53,52 +53,47 @@ export function Live({ page, state, settings, change }: Props) {
   // A kiln that was closed on purpose is neither stoked nor salted: the room is the curve's.
   const closed = firing.stage === 'open' || (firing.stage === 'cooling' && lastOf(log, 'clam-up') !== null);
   return (
-    <>
-      <Screen
-        moment={moment}
-        sentence={sentenceOf(moment, settings.unit, state.standing)}
-        columns={columns}
-        settings={settings}
-        banner={bannerOf(state)}
-        oldPage={oldPage}
-        rate={state.clock?.rate ?? 1}
-        past={false}
-        staleAfterMs={fresh.staleAfterMs}
-        change={change}
-        onHeard={(alert) => page.say({ log: 'ack', alert })}
-        onCloser={(from, to) => {
-          void fetchStretch(firing.summary.id, from, to, window.innerWidth).then((stretch) => {
-            if (stretch) store.refine(stretch);
-          });
-        }}
-        beforeFigure={
-          !lit && (
+    <Screen
+      moment={moment}
+      sentence={sentenceOf(moment, settings.unit, state.standing)}
+      columns={columns}
+      settings={settings}
+      banner={bannerOf(state)}
+      oldPage={oldPage}
+      rate={state.clock?.rate ?? 1}
+      past={false}
+      staleAfterMs={fresh.staleAfterMs}
+      change={change}
+      onHeard={(alert) => page.say({ log: 'ack', alert })}
+      onCloser={(from, to) => {
+        void fetchStretch(firing.summary.id, from, to, window.innerWidth).then((stretch) => {
+          if (stretch) store.refine(stretch);
+        });
+      }}
+      beforeFigure={
+        !lit && (
+          <>
             <PressButton class="hand-press" onPress={() => page.say({ log: 'light-up' })}>
               <span class="press-word">{SAY.lightUp}</span>
             </PressButton>
-          )
-        }
-        hands={
-          closed ? undefined : (
-            <Hands
-              moment={moment}
-              unit={settings.unit}
-              charges={settings.charges}
-              salts={saltIsAtHand(moment, columns.kiln)}
-              say={page.say}
-            />
-          )
-        }
-        doing={<AtTheKiln moment={moment} settings={settings} change={change} say={page.say} />}
-      />
-      <TakeBack
-        state={state}
-        unit={settings.unit}
-        keeps={page.keeps()}
-        onUndo={page.undo}
-        onRefusalRead={(id) => store.dispatch({ kind: 'refusal-read', id })}
-        onThrowAway={(name) => page.throwAway(name)}
-      />
-    </>
+            <a class="press" href="#/plan">
+              {PLAN.toPlan}
+            </a>
+          </>
+        )
+      }
+      hands={
+        closed ? undefined : (
+          <Hands
+            moment={moment}
+            unit={settings.unit}
+            charges={settings.charges}
+            salts={saltIsAtHand(moment, columns.kiln)}
+            say={page.say}
+          />
+        )
+      }
+      doing={<AtTheKiln moment={moment} settings={settings} change={change} say={page.say} />}
+    />
   );
 }

@@ -1,9 +1,12 @@
 /** The log book: what people did and saw, and what was called out, newest first. */
 import { useState } from 'preact/hooks';
+import { planOfEntry, presentPlan } from '../../protocol/plan-in-log.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { litAt } from '../firing.ts';
+import { type Entry, litAt } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
+import { planChanges } from '../plan/changes.ts';
+import { PLAN } from '../plan/plan-words.ts';
 import { inOneUnit, sayIn, sayWhen } from '../say.ts';
 import { PRIORITY_WORDS, SAY } from '../words.ts';
 
@@ -19,6 +22,15 @@ export interface LogLine {
 const NOT_SHOWN = new Set(['hello', 'alert', 'ack', 'shelve', 'undo']);
 const SHOWN_AT_FIRST = 12;
 
+/** What a changed plan changed, against the one that stood before it. */
+function planWords(row: Entry, { firing, log }: Moment, unit: TemperatureUnit): string {
+  const plan = planOfEntry(row.json);
+  if (!plan) return entryWords(row.log, row.json, unit);
+  const earlier = log.filter((one) => one.entry < row.entry && one.id !== row.id);
+  const changes = planChanges(presentPlan(firing.firstPlan, earlier), plan, unit);
+  return changes.length === 0 ? entryWords(row.log, row.json, unit) : `${PLAN.title}. ${changes.join('. ')}`;
+}
+
 export function logLines(moment: Moment, unit: TemperatureUnit): LogLine[] {
   const entries = moment.log
     .filter(({ log }) => !NOT_SHOWN.has(log))
@@ -28,7 +40,7 @@ export function logLines(moment: Moment, unit: TemperatureUnit): LogLine[] {
       return {
         key: `${row.id} ${row.entry}`,
         at: row.at,
-        words: entryWords(row.log, row.json, unit),
+        words: row.log === 'plan' ? planWords(row, moment, unit) : entryWords(row.log, row.json, unit),
         more,
         undone: row.undone,
       };

@@ -1,0 +1,152 @@
+/** The fields of the plan's form. Each keeps what is typed until it is a number. */
+import type { ComponentChildren } from 'preact';
+import { useEffect, useState } from 'preact/hooks';
+import { CONE_NAMES } from '../../protocol/cones.ts';
+import type { TemperatureUnit } from '../../protocol/units.ts';
+import { PLAN } from '../plan/plan-words.ts';
+import { insideFigure, type Quantity, shownFigure, unitOf } from '../plan/quantity.ts';
+
+interface NumberProps {
+  words: string;
+  value: number | null;
+  quantity: Quantity;
+  unit: TemperatureUnit;
+  /** Empty stands for null. */
+  mayBeEmpty?: boolean;
+  source?: string;
+  onChange(value: number | null): void;
+  /** Whether what is typed is a number. */
+  onSound(sound: boolean): void;
+}
+
+export function NumberField(props: NumberProps) {
+  const { words, value, quantity, unit, mayBeEmpty = false } = props;
+  const shown = value === null ? '' : shownFigure(value, quantity, unit);
+  const [typed, setTyped] = useState(shown);
+  const inside = insideFigure(typed, quantity, unit);
+  const sound = inside !== null || (mayBeEmpty && typed.trim() === '');
+  // A figure that was changed from elsewhere is shown; one's own typing ('12.') is left as it is.
+  useEffect(() => {
+    const typedShown = inside === null ? typed.trim() : shownFigure(inside, quantity, unit);
+    if (typedShown !== shown) setTyped(shown);
+  }, [shown]);
+  const take = (text: string) => {
+    setTyped(text);
+    const next = insideFigure(text, quantity, unit);
+    const empty = mayBeEmpty && text.trim() === '';
+    props.onSound(next !== null || empty);
+    if (next !== null || empty) props.onChange(next);
+  };
+  return (
+    <div class="plan-field">
+      <label class="field">
+        <span>{words}</span>
+        <span class="with-unit">
+          <input
+            type="text"
+            inputMode="decimal"
+            autocomplete="off"
+            value={typed}
+            aria-invalid={!sound}
+            onInput={(event) => take(event.currentTarget.value)}
+          />
+          <span class="unit">{unitOf(quantity, unit)}</span>
+        </span>
+      </label>
+      {!sound && <p class="field-wrong">{PLAN.notANumber}</p>}
+      {props.source && <p class="plan-source">{props.source}</p>}
+    </div>
+  );
+}
+
+interface TextProps {
+  words: string;
+  value: string;
+  onChange(value: string): void;
+}
+
+export function TextField({ words, value, onChange }: TextProps) {
+  return (
+    <label class="field">
+      <span>{words}</span>
+      <input
+        type="text"
+        maxLength={40}
+        autocomplete="off"
+        value={value}
+        onInput={(event) => onChange(event.currentTarget.value)}
+      />
+    </label>
+  );
+}
+
+interface ConeProps {
+  words: string;
+  value: string | null;
+  source?: string;
+  /** Given: no cone at all can be chosen, by these words. */
+  none?: string;
+  onChange(cone: string | null): void;
+}
+
+export function ConeField({ words, value, none, source, onChange }: ConeProps) {
+  const names: readonly string[] = CONE_NAMES;
+  const cones = value === null || names.includes(value) ? names : [...names, value];
+  return (
+    <div class="plan-field">
+      <label class="field">
+        <span>{words}</span>
+        <select
+          value={value ?? ''}
+          onChange={({ currentTarget }) => onChange(currentTarget.value === '' ? null : currentTarget.value)}
+        >
+          {none !== undefined && <option value="">{none}</option>}
+          {cones.map((cone) => (
+            <option key={cone} value={cone}>
+              {cone}
+            </option>
+          ))}
+        </select>
+      </label>
+      {source && <p class="plan-source">{source}</p>}
+    </div>
+  );
+}
+
+interface RowsProps<Row> {
+  title: string;
+  source?: string;
+  rows: readonly Row[];
+  /** The row that is added: usually the last one again. */
+  fresh: Row;
+  onChange(rows: Row[]): void;
+  children(row: Row, change: (part: Partial<Row>) => void): ComponentChildren;
+}
+
+/** A list of rows of fields: each can be changed or taken away, and one added. */
+export function Rows<Row>({ title, source, rows, fresh, onChange, children }: RowsProps<Row>) {
+  return (
+    <fieldset class="plan-rows">
+      <legend>{title}</legend>
+      {rows.map((row, index) => (
+        <div key={index} class="plan-row">
+          {children(row, (part) =>
+            onChange(rows.map((one, at) => (at === index ? { ...one, ...part } : one))),
+          )}
+          <button
+            type="button"
+            class="press row-away"
+            aria-label={PLAN.takeRowAway}
+            onClick={() => onChange(rows.filter((_, at) => at !== index))}
+          >
+            ×
+          </button>
+        </div>
+      ))}
+      <button type="button" class="press choice" onClick={() => onChange([...rows, rows.at(-1) ?? fresh])}>
+        {PLAN.addRow}
+      </button>
+      {source && <p class="plan-source">{source}</p>}
+    </fieldset>
+  );
+}
