@@ -11,7 +11,7 @@ static constexpr uint8_t PROBE_COUNT = sizeof(PROBES) / sizeof(PROBES[0]);
 static constexpr uint8_t BUTTON_COUNT = sizeof(BUTTON_PINS) / sizeof(BUTTON_PINS[0]);
 
 // Past readings get all the RAM that can be spared: with them four fifths are taken, and the rest is the stack's.
-static constexpr uint16_t RING_BYTES = 1242 - 21 * PROBE_COUNT - BUTTON_COUNT;
+static constexpr uint16_t RING_BYTES = 1240 - 21 * PROBE_COUNT - BUTTON_COUNT;
 
 // The clock moves on in steps of so many milliseconds.
 static constexpr uint8_t TICK_MS = 20;

@@ -11,6 +11,8 @@ namespace line {
 // CRC-16/CCITT-FALSE: avr-libc's XMODEM step, begun with FFFF.
 static uint16_t crc;
 
+static constexpr uint8_t MOST_DECIMALS = 6;
+
 static char hexDigit(uint8_t nibble) { return nibble < 10 ? '0' + nibble : 'A' - 10 + nibble; }
 
 static void text(const char* from) {
@@ -47,13 +49,15 @@ void number(int32_t code, uint8_t bits) {
   if (code < 0) letter('-');
   const uint32_t magnitude = code < 0 ? -code : code;
   counter(magnitude >> bits);
-  const uint32_t part = magnitude & ((uint32_t(1) << bits) - 1);
+  uint8_t part = magnitude & ((1 << bits) - 1);
   if (part == 0) return;
-  uint32_t micros = (part * 1000000 + (uint32_t(1) << bits >> 1)) >> bits;
   letter('.');
-  for (uint32_t place = 100000; micros > 0; place /= 10) {
-    letter('0' + micros / place);
-    micros %= place;
+  for (uint8_t place = 1; part > 0 && place <= MOST_DECIMALS; place += 1) {
+    const uint16_t tenfold = part * 10;
+    part = tenfold & ((1 << bits) - 1);
+    // What is left behind the sixth decimal is 5 in the seventh, and the sixth is 2 or 7: rounding carries nowhere.
+    const uint8_t roundUp = place == MOST_DECIMALS && part > 0;
+    letter('0' + (tenfold >> bits) + roundUp);
   }
 }
 

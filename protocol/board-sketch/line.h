@@ -21,8 +21,8 @@ void counter(uint32_t value);
 // Eight upper-case hex digits.
 void hex(uint32_t value);
 
-// `code` / 2^bits with as many decimals as it needs, but six at most: where that rounds, a half goes away from zero. For
-// up to 7 bits no two codes come out the same.
+// `code` / 2^bits, bits at most 7, with as many decimals as it needs, but six at most: where that rounds, a half goes away
+// from zero. No two codes come out the same.
 void number(int32_t code, uint8_t bits);
 
 // `*`, the CRC and LF.

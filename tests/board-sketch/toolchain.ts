@@ -53,7 +53,8 @@ function digestOf(files: readonly string[], flags: readonly string[]): string {
  */
 export function compileBoard(how: { config?: string; sources?: readonly string[] } = {}): Firmware {
   const own = readdirSync(SKETCH).filter((name) => /\.(cpp|h)$/.test(name));
-  const sources = how.sources ?? own.filter((name) => name.endsWith('.cpp')).map((name) => join(SKETCH, name));
+  const sources =
+    how.sources ?? own.filter((name) => name.endsWith('.cpp')).map((name) => join(SKETCH, name));
   const flags = [
     ...FLAGS,
     `-I${SKETCH}`,

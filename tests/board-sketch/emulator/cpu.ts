@@ -3,7 +3,7 @@
  * happen. The library steps its timers one count after another; while the processor sleeps those steps are left out up to
  * shortly before the compare match that the sketch waits for.
  */
-import { type AVRTimer, avrInstruction, CPU } from 'avr8js';
+import { type AVRTimer, avrInstruction, type CPU } from 'avr8js';
 
 const SLEEP = 0x9588;
 const SEI = 0x9478;
@@ -60,7 +60,8 @@ export function runner(cpu: CPU, timer: AVRTimer, interrupted: () => boolean): R
     avrInstruction(cpu);
     awakeCycles += cpu.cycles - before;
     if (opcode === SLEEP && (cpu.data[SMCR] ?? 0) & 1) {
-      if ((cpu.data[SMCR] ?? 0) & 0x0e) throw new Error('in any sleep but idle the serial port hears nothing');
+      if ((cpu.data[SMCR] ?? 0) & 0x0e)
+        throw new Error('in any sleep but idle the serial port hears nothing');
       asleep = true;
     } else if (opcode !== SEI) {
       // After SEI one more instruction comes before any interrupt.

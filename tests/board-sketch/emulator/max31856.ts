@@ -58,7 +58,8 @@ export function max31856(world: ChipWorld): Max31856 {
       view.setUint8(COUPLE + 2, (couple << 5) & 0xff);
     }
     // An open couple is only found if it is looked for.
-    const seen = couple === 'open' && (registers[0] ?? 0) & SEEK_OPEN ? 'open' : couple === 'open' ? 0 : couple;
+    const seen =
+      couple === 'open' && (registers[0] ?? 0) & SEEK_OPEN ? 'open' : couple === 'open' ? 0 : couple;
     registers[FAULTS] = typeof seen === 'number' ? 0 : FAULT_BITS[seen];
     coupleRead = { ms, couple: seen, coldJunction };
   };
