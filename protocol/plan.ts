@@ -96,7 +96,7 @@ export const planSchema = z.looseObject({
     .max(MOST_BANDS)
     .default([
       { toC: 120, climbCPerH: 28 },
-      { toC: 427, climbCPerH: 56 },
+      { toC: 426.7, climbCPerH: 56 },
       { toC: 1100, climbCPerH: 69 },
       { toC: 1280, climbCPerH: 28 },
     ]),
