@@ -37,6 +37,8 @@ const probeFigures = z.object({
   climbCPerH: figure,
   climbSdCPerH: figure,
   cone: z.string().nullable(),
+  /** How many cones more than computed, by the cones seen at its place; null where none was. */
+  coneShift: figure.optional(),
   fault: z.string().nullable(),
   /** What is to be known of the probe that is no fault ('too cold for type B to read'), or null. */
   note: z.string().nullable().optional(),
@@ -116,12 +118,36 @@ const logMessage = z.object({ type: z.literal('log'), n, logged: loggedEntry });
 
 const stageMessage = z.object({ type: z.literal('stage'), n, at, from: z.enum(STAGES), to: z.enum(STAGES) });
 
-/** Time ahead to salting heat, in milliseconds after `at`, with its 80 % interval. Sent when it changes, at most once a firing minute. */
+/** Milliseconds after `at`, with their 80 % interval; `high` is null where its end cannot be said. */
+const span = z.object({ low: z.number(), mid: z.number(), high: z.number().nullable() });
+
+/** The kiln's curve ahead with its 80 % interval, to draw as a fan: columns of equal length, ms after the fan's `at`, and °C. */
+const fan = z.object({
+  at,
+  aheadMs: z.array(z.number()),
+  lowC: z.array(z.number()),
+  midC: z.array(z.number()),
+  highC: z.array(z.number()),
+});
+
+/** What is ahead; each is null where it cannot be said. Sent once a firing minute. */
 const forecastMessage = z.object({
   type: z.literal('forecast'),
   n,
   at,
-  toSaltingMs: z.object({ low: z.number(), mid: z.number(), high: z.number().nullable() }).nullable(),
+  /** To salting heat. */
+  toSaltingMs: span.nullable(),
+  forecasts: z
+    .object({
+      /** To the plan's firing cone, by heat work. */
+      cone: span.nullable(),
+      nextStage: span.extend({ stage: z.enum(STAGES) }).nullable(),
+      /** In cooling: until the hottest probe is below 400 °F (204.4 °C), and below the plan's unbricking temperature. */
+      below400F: span.nullable(),
+      unbrick: span.nullable(),
+    })
+    .optional(),
+  fan: fan.nullable().optional(),
 });
 
 /** How the link stands, in one word and one sentence a person can act on. */

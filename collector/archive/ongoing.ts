@@ -33,6 +33,7 @@ const NO_FIGURES: Omit<ProbeFigures, 'probe' | 'raw'> = {
   climbCPerH: null,
   climbSdCPerH: null,
   cone: null,
+  coneShift: null,
   fault: null,
   note: null,
   flags: [],

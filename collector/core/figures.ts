@@ -1,5 +1,6 @@
 /** The figures of the probes and of the kiln, as known at one instant. */
 import { formatCone } from '../../protocol/cones.ts';
+import { coneShift } from './cones-seen.ts';
 import { FAULT_WORDS, K_MAY_READ_LOW, K_MAY_READ_LOW_FROM_C, TOO_COLD_FOR_B } from './fault-words.ts';
 import type { KilnFigures, ProbeFigures } from './inputs.ts';
 import { probeLevelC } from './probe.ts';
@@ -42,6 +43,7 @@ export function probeFigures(state: FiringState, probe: ProbeState, at: number):
     climbCPerH: climb?.climbCPerH ?? null,
     climbSdCPerH: climb?.sdCPerH ?? null,
     cone: formatCone(probe.cone),
+    coneShift: coneShift(probe),
     fault: faultOf(state, probe, at),
     note: fresh ? noteOf(probe) : null,
     flags: [],

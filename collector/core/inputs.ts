@@ -49,6 +49,8 @@ export interface ProbeFigures {
   climbSdCPerH: number | null;
   /** Cone equivalent by heat work, as printed (`8.4`, `05.7`); null below 022. */
   cone: string | null;
+  /** How many cones more than computed that is, by the cones seen at its place; null where none was. */
+  coneShift: number | null;
   /** The fault in words, or null. */
   fault: string | null;
   /** What is to be known of it that is no fault, or null. */
@@ -69,10 +71,31 @@ export interface Span {
   high: number | null;
 }
 
+/** Each is null where it cannot be said. */
+export interface Forecasts {
+  /** To the plan's firing cone, by heat work. */
+  cone: Span | null;
+  nextStage: (Span & { stage: Stage }) | null;
+  /** In cooling: until the hottest probe is below 400 °F, and below the plan's unbricking temperature. */
+  below400F: Span | null;
+  unbrick: Span | null;
+}
+
+/** The kiln's curve ahead with its 80 % interval, as columns of equal length: ms after `at`, and °C. */
+export interface Fan {
+  at: number;
+  aheadMs: number[];
+  lowC: number[];
+  midC: number[];
+  highC: number[];
+}
+
 /** From `at` on; null where it cannot be said. */
 export interface Forecast {
   at: number;
   toSaltingMs: Span | null;
+  forecasts: Forecasts;
+  fan: Fan | null;
 }
 
 export interface ReadingOutput {

@@ -154,6 +154,17 @@ export function workInLate(probe: ProbeTrack): void {
   }
 }
 
+/** The heat work as it was at `at`, epoch ms; what is kept goes back two hours, and the oldest of it stands for all before. */
+export function heatWorkAt(probe: ProbeTrack, at: number): HeatWork {
+  workInLate(probe);
+  if (probe.line.heatAt !== null && at >= probe.line.heatAt) return probe.line.heat;
+  const mark = probe.marks.findLast((each) => each.at <= at) ?? probe.marks[0];
+  if (!mark) return probe.line.heat;
+  const line = copyLine(mark.line);
+  for (const reading of probe.history) if (reading.at >= mark.at && reading.at <= at) feedLine(line, reading);
+  return line.heat;
+}
+
 /** Begins anew at `at`, as after a probe was pulled and put back; the heat its place has had stays. */
 export function restartProbe(probe: ProbeTrack, at: number): void {
   workInLate(probe);

@@ -1,9 +1,9 @@
 /** A reading's values on their way in: through couple, screen, track and heat work, and what the quick signal shows. */
 import type { RawValue } from '../../protocol/probes.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { raiseCone } from './cones-seen.ts';
 import { convert } from './couple/convert.ts';
 import { probeFigures, speakingProbes } from './figures.ts';
-import { coneValue } from './heat-work/heat-work.ts';
 import type { ProbeFigures, ReadingFlag, ReadingInput } from './inputs.ts';
 import { addLate, feedProbe } from './probe.ts';
 import type { FiringState, ProbeState } from './state.ts';
@@ -49,14 +49,21 @@ export function takeValue(
     } else if (screened !== 'fault') {
       flags.push(screened);
     }
-    const cone = coneValue(probe.track.line.heat);
-    if (cone !== null && (probe.cone === null || cone > probe.cone)) probe.cone = cone;
+    raiseCone(probe);
   }
   return { ...probeFigures(state, probe, at), raw, flags };
 }
 
 /** Smoothed figures belong to the time of arrival; of a late reading only the temperature is known. */
-const LATE_ROW = { smoothC: null, climbCPerH: null, climbSdCPerH: null, cone: null, fault: null, note: null };
+const LATE_ROW = {
+  smoothC: null,
+  climbCPerH: null,
+  climbSdCPerH: null,
+  cone: null,
+  coneShift: null,
+  fault: null,
+  note: null,
+};
 
 /** The user's own correction of a probe at `at`, °C: the latest dated one that holds by then. */
 function offsetOf(state: FiringState, label: string, at: number): number {

@@ -12,7 +12,7 @@ import type { Salt } from './log-book.ts';
 /** Light-up seen in the temperature: so far above the first reading. So far below it, that reading was none. */
 const LIT_ABOVE_FIRST_C = 20;
 /** Candling ends here. */
-const CLIMBING_FROM_C = 150;
+export const CLIMBING_FROM_C = 150;
 /** A planned hold so far below the present heat was passed before anybody looked. */
 const HOLD_PASSED_C = 30;
 /** The salt is in, and none has gone in for so long: soaking. */

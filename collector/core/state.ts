@@ -5,7 +5,8 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { ProbeSpec } from '../../protocol/probes.ts';
 import type { Conversion } from './couple/convert.ts';
-import type { Span } from './inputs.ts';
+import { type ForecastState, newForecastState } from './forecast/forecast-state.ts';
+import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newStage, type StageState } from './stage.ts';
@@ -28,6 +29,9 @@ export interface ProbeState {
   stuck: boolean;
   /** Highest cone value reached: heat work never goes down. */
   cone: number | null;
+  /** Cones that were seen at its place, and what they add to the ln of its heat work. */
+  sightings: Sighting[];
+  lnShift: number;
 }
 
 export interface BoardState {
@@ -63,8 +67,7 @@ export interface FiringState {
   forecastAt: number;
   /** How long the kiln has been hot enough for salt in the stage `climbing`, ms, and until when that was counted. */
   hot: { forMs: number; at: number };
-  /** The span to the cone that salting starts at, as it was at `at`. */
-  coneAhead: { at: number; span: Span | null };
+  forecasts: ForecastState;
 }
 
 export function newFiring(plan: Plan = defaultPlan()): FiringState {
@@ -88,7 +91,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     phoneTrouble: null,
     forecastAt: 0,
     hot: { forMs: 0, at: 0 },
-    coneAhead: { at: Number.NEGATIVE_INFINITY, span: null },
+    forecasts: newForecastState(),
   };
 }
 
@@ -111,7 +114,10 @@ export function takeHello(state: FiringState, at: number, hello: Hello): void {
 function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpec): void {
   const known = state.probes.find((probe) => probe.board === board && probe.name === spec.name);
   if (known) {
-    if (!sameSpec(known.track.spec, spec)) known.track = newProbeTrack(spec, at);
+    if (sameSpec(known.track.spec, spec)) return;
+    known.track = newProbeTrack(spec, at);
+    known.sightings = [];
+    known.lnShift = 0;
     return;
   }
   const taken = state.probes.some((probe) => probe.label === spec.name);
@@ -129,6 +135,8 @@ function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpe
     goodC: 0,
     stuck: false,
     cone: null,
+    sightings: [],
+    lnShift: 0,
   });
 }
 

@@ -16,7 +16,9 @@ import {
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { countSightings, seeCone, unseeCone } from './cones-seen.ts';
 import { kilnFigures } from './figures.ts';
+import { forecastAt, learnAhead } from './forecast/forecasts.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
 import { kilnView, stokeFacts } from './kiln-view.ts';
 import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
@@ -24,7 +26,6 @@ import { restartProbe, workInLate } from './probe.ts';
 import { takeValue, watchTurns } from './reading.ts';
 import { stageLogged, stageTick } from './stage.ts';
 import { type FiringState, takeHello } from './state.ts';
-import { toSalting } from './to-salting.ts';
 
 export interface Stepped {
   state: FiringState;
@@ -97,7 +98,7 @@ function takeReading(state: FiringState, input: ReadingInput, outputs: CoreOutpu
     board.coldJunctionC = input.coldJunctionC ?? board.coldJunctionC;
   }
   watchTurns(state, input.at);
-  lookAround(state, input.at, outputs);
+  lookAround(state, input.at, outputs, true);
   const { smoothC, climbCPerH, climbSdCPerH } = kilnFigures(state, input.at);
   outputs.push({
     kind: 'reading',
@@ -119,11 +120,13 @@ function takeLog(state: FiringState, at: number, entry: KnownLogEntry, outputs: 
   const about = undone ?? entry;
   if (about.log === 'plan') {
     state.plan = planInBook(state.book) ?? state.firstPlan;
-    state.coneAhead = { at: Number.NEGATIVE_INFINITY, span: null };
   } else if (about.log === 'pulled' || about.log === 'put-back') {
     setPulled(state, at, about.probe, entry.log === 'put-back');
   }
   state.logged = factsOf(state.book, state.plan.chargeG);
+  if (entry.log === 'undo') unseeCone(state, entry.id);
+  else seeCone(state, happenedAt, entry);
+  countSightings(state);
   noteStanding(standingLogged(state.standings, at, entry, undone, state.stage.stage), outputs);
 }
 
@@ -139,8 +142,8 @@ function setPulled(state: FiringState, at: number, label: string, anew: boolean)
   probe.goodAt = Number.NEGATIVE_INFINITY;
 }
 
-/** Stage, alerts and forecast as they stand at `at`. */
-function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void {
+/** Stage, alerts and forecast as they stand at `at`. `learns`: a reading has just come in. */
+function lookAround(state: FiringState, at: number, outputs: CoreOutput[], learns = false): void {
   for (const probe of state.probes) workInLate(probe.track);
   const kiln = kilnFigures(state, at);
   const stoke = stokeFacts(state, at);
@@ -155,12 +158,13 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[]): void
   });
   noteStage(state, at, from, outputs);
   countHot(state, kiln, at);
-  const forecast = toSalting(state, kiln, at);
-  const view = kilnView(state, kiln, stoke, forecast?.mid ?? null, at);
+  if (learns) learnAhead(state, kiln, at);
+  const forecast = forecastAt(state, kiln, at);
+  const view = kilnView(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);
   lookAtAlerts(state, view, outputs);
   if (at - state.forecastAt >= FORECAST_EVERY_MS) {
     state.forecastAt = at;
-    outputs.push({ kind: 'forecast', forecast: { at, toSaltingMs: forecast } });
+    outputs.push({ kind: 'forecast', forecast });
   }
 }
 

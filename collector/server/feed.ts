@@ -20,6 +20,7 @@ import type { Plan } from '../../protocol/plan.ts';
 import type { Clock } from '../clock.ts';
 import type { CoreOutput, KilnFigures, ProbeFigures, ReadingOutput } from '../core/inputs.ts';
 import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
+import { pageForecast } from './page-forecast.ts';
 import {
   type AlertNews,
   type FiringName,
@@ -166,7 +167,7 @@ export function createFeed(settings: FeedSettings): Feed {
         recordStage(record, at, from, to);
         send({ type: 'stage', at, from, to });
       } else {
-        lastForecast = send({ type: 'forecast', ...output.forecast });
+        lastForecast = send({ type: 'forecast', ...pageForecast(output.forecast) });
       }
     },
     publishLog(logged) {
@@ -245,5 +246,6 @@ function pageKiln({ smoothC, climbCPerH, climbSdCPerH }: KilnFigures) {
 function pageFigures(row: ProbeFigures) {
   const { probe, cone, fault, note } = row;
   const tempC = short(row.tempC);
-  return { probe, tempC, curveC: drawnC(tempC, row.flags), ...pageKiln(row), cone, fault, note };
+  const coneShift = short(row.coneShift);
+  return { probe, tempC, curveC: drawnC(tempC, row.flags), ...pageKiln(row), cone, coneShift, fault, note };
 }

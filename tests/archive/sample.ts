@@ -57,6 +57,7 @@ export function readingOutput(input: ReadingInput): ReadingOutput {
     climbSdCPerH: 1.25,
     cone: i === 0 ? '06' : null,
     fault: null,
+    coneShift: null,
     note: null,
     flags: [],
   }));

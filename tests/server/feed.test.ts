@@ -27,7 +27,12 @@ describe('the feed', () => {
     feed.publishLog(loggedOf(6, 'stoke', { hole: 'left' }));
     feed.publish({
       kind: 'forecast',
-      forecast: { at: START + 7000, toSaltingMs: { low: 1, mid: 2, high: null } },
+      forecast: {
+        at: START + 7000,
+        toSaltingMs: { low: 1000, mid: 2000, high: null },
+        forecasts: { cone: null, nextStage: null, below400F: null, unbrick: null },
+        fan: null,
+      },
     });
     const messages = messagesOf(feed);
     expect(messages.map(({ n }) => n)).toEqual([1, 2, 3, 4, 5]);

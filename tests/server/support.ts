@@ -75,6 +75,7 @@ export function readingOf(
     climbSdCPerH: 5,
     cone: null,
     fault: null,
+    coneShift: null,
     note: null,
     flags,
   }));

@@ -8,7 +8,7 @@ import { CONE_RATES } from './cone-rates.ts';
 
 /** Of one probe. Changed in place by `addHeat`; take a `copyHeatWork` to keep a moment. */
 export interface HeatWork {
-  /** W of each cone, softest first. A cone stops counting once the one above it is reached too. */
+  /** W of each cone, softest first. A cone stops counting once some above it are reached too. */
   readonly work: Float64Array;
   /** How many cones, from the softest up, have W of 1 or more without a gap. */
   reached: number;
@@ -27,6 +27,9 @@ const COLD_K = CONE_RATES.reduce(
   (least, { rate }) => Math.min(least, rate.activationK / (rate.lnAPerH - LN_NEGLIGIBLE_PER_H)),
   Number.POSITIVE_INFINITY,
 );
+
+/** So many cones below the one that is reached go on counting: what the potter saw may take the reached one back. */
+const STILL_COUNT = 9;
 
 /** A slope is taken in pieces no longer than this, so that the series below is good to 1e-8. */
 const PIECE_C = 2;
@@ -50,7 +53,7 @@ function addPiece(state: HeatWork, middleK: number, widthK: number, hours: numbe
   const perK = 1 / middleK;
   const second = (widthK * widthK) / 24;
   const fourth = (widthK * widthK * widthK * widthK) / 1920;
-  for (let i = Math.max(0, state.reached - 1); i < CONES; i++) {
+  for (let i = Math.max(0, state.reached - 1 - STILL_COUNT); i < CONES; i++) {
     const x = (ACTIVATION_K[i] ?? 0) * perK;
     const lnRate = (LN_A_PER_H[i] ?? 0) - x;
     if (lnRate < LN_NEGLIGIBLE_PER_H) continue;
@@ -80,20 +83,35 @@ export function addHeat(state: HeatWork, fromC: number, toC: number, dtMs: numbe
   }
 }
 
+/** How many cones have W of 1 or more without a gap, where ln W is taken as `lnShift` more than it was computed. */
+function reachedBy({ work, reached }: HeatWork, lnShift: number): number {
+  if (lnShift === 0) return reached;
+  let count = Math.max(0, reached - STILL_COUNT);
+  while (count < CONES && Math.log(work[count] ?? 0) + lnShift >= 0) count++;
+  return count;
+}
+
 /**
  * The cone reached on the scale of `parseCone`, with the fraction to the next one: the highest cone with W >= 1 for
  * which all lower ones have it too, and ln Wa / (ln Wa - ln Wb) of the step to the next. From 01 the fraction runs
- * from -1 up to 0, and then comes 1. Null below 022; 14 at most. Never goes down.
+ * from -1 up to 0, and then comes 1. Null below 022; 14 at most. Never goes down while `lnShift` stays, which is added
+ * to each ln W: what cones that were seen say the place has had more than was computed.
  */
-export function coneValue(state: HeatWork): number | null {
-  const { work, reached } = state;
+export function coneValue(state: HeatWork, lnShift = 0): number | null {
+  const { work } = state;
+  const reached = reachedBy(state, lnShift);
   if (reached === 0) return null;
   const below = SCALE[reached - 1] ?? Number.NaN;
   if (reached === CONES) return below;
   const above = SCALE[reached] ?? Number.NaN;
   const step = below === -1 ? 1 : above - below;
-  const done = Math.log(work[reached - 1] ?? 0);
-  const missing = -Math.log(work[reached] ?? 0);
+  const done = Math.max(Math.log(work[reached - 1] ?? 0) + lnShift, 0);
+  const missing = -Math.log(work[reached] ?? 0) - lnShift;
   // Written so that no rounding lets it go down: one quotient, which only shrinks.
   return below + step / (1 + missing / done);
+}
+
+/** ln of the heat work W of a cone of the chart, by its place in it; -Infinity before any. */
+export function lnWork({ work }: HeatWork, cone: number): number {
+  return Math.log(work[cone] ?? 0);
 }

@@ -1,9 +1,15 @@
-/** Time to a cone at the climb of now. */
+/** Time to a cone along a way ahead. */
 import { describe, expect, test } from 'vitest';
-import { timeToCone } from '../../collector/core/heat-work/forecast.ts';
 import { addHeat, coneValue, newHeatWork } from '../../collector/core/heat-work/heat-work.ts';
+import { timeToCone } from '../../collector/core/heat-work/time-to-cone.ts';
 
 const HOUR_MS = 3_600_000;
+const STEP_MS = 600_000;
+
+/** A straight way for 48 h. */
+function straight(fromC: number, climbCPerH: number) {
+  return { stepMs: STEP_MS, tempC: Array.from({ length: 289 }, (_, i) => fromC + (climbCPerH * i) / 6) };
+}
 
 function firedTo(tempC: number) {
   const state = newHeatWork();
@@ -22,7 +28,7 @@ describe('time to a cone', () => {
   ])('cone $cone from $fromC °C at $climb °C/h is when a kiln that goes on so gets there', (ahead) => {
     const { cone, fromC, climb } = ahead;
     const start = firedTo(fromC);
-    const ms = Number(timeToCone(start, cone, fromC, climb));
+    const ms = Number(timeToCone(start, cone, straight(fromC, climb)));
     // Go there with readings ten seconds apart.
     const kiln = firedTo(fromC);
     let atMs = 0;
@@ -36,7 +42,7 @@ describe('time to a cone', () => {
   });
 
   test('is nothing for a cone that is down already', () => {
-    expect(timeToCone(firedTo(1200), 3, 1200, 60)).toBe(0);
+    expect(timeToCone(firedTo(1200), 3, straight(1200, 60))).toBe(0);
   });
 
   test.each([
@@ -47,19 +53,19 @@ describe('time to a cone', () => {
     ['no number for a climb', 10, 1200, Number.NaN],
     ['no number for a temperature', 10, Number.NaN, 60],
   ])('cannot be said for %s', (_, cone, fromC, climb) => {
-    expect(timeToCone(firedTo(800), cone, fromC, climb)).toBeNull();
+    expect(timeToCone(firedTo(800), cone, straight(fromC, climb))).toBeNull();
   });
 
   test('leaves the probe as it is', () => {
     const state = firedTo(1000);
     const before = [...state.work];
-    timeToCone(state, 10, 1000, 60);
+    timeToCone(state, 10, straight(1000, 60));
     expect([...state.work]).toEqual(before);
   });
 
   test('is sooner with a faster climb', () => {
     const state = firedTo(1150);
-    const times = [20, 40, 80, 160].map((climb) => Number(timeToCone(state, 10, 1150, climb)));
+    const times = [20, 40, 80, 160].map((climb) => Number(timeToCone(state, 10, straight(1150, climb))));
     expect([...times].sort((a, b) => b - a)).toEqual(times);
     expect(new Set(times).size).toBe(4);
   });

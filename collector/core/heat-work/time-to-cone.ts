@@ -1,0 +1,82 @@
+/** How long until a cone, if the temperature goes a given way. */
+import { CONE_NAMES, parseCone } from '../../../protocol/cones.ts';
+import { HOUR_MS } from '../../../protocol/units.ts';
+import { kelvin } from './arrhenius.ts';
+import { CONE_RATES } from './cone-rates.ts';
+import { coneValue, type HeatWork } from './heat-work.ts';
+
+/** Where the temperature goes from now on: °C at even steps, the first of them now, straight in between. */
+export interface WayAhead {
+  stepMs: number;
+  tempC: readonly number[];
+}
+
+/** A cone of the chart and the heat work that it has by now. */
+interface Nearing {
+  lnAPerH: number;
+  activationK: number;
+  work: number;
+}
+
+const CLOSE_MS = 1000;
+const VALUES = CONE_NAMES.map((name) => parseCone(name) ?? Number.NaN);
+
+/** The chart's cones at or below and at or above `cone`, and how far it is from the first to the second. */
+function around(cone: number): { below: number; above: number; part: number } | null {
+  const below = VALUES.findLastIndex((value) => value <= cone);
+  const [low, high] = [VALUES[below], VALUES[below + 1]];
+  if (low === undefined) return null;
+  if (low === cone) return { below, above: below, part: 0 };
+  if (high === undefined) return null;
+  // From 01 to 1 is one step.
+  return { below, above: below + 1, part: (cone - low) / (low === -1 ? 1 : high - low) };
+}
+
+/** Heat work of a straight piece, by Simpson's rule: no piece is so long that its rate grows much. */
+function pieceWork({ lnAPerH, activationK }: Nearing, fromC: number, toC: number, ms: number): number {
+  const rate = (tempC: number) => Math.exp(lnAPerH - activationK / Math.max(kelvin(tempC), 1));
+  return ((rate(fromC) + 4 * rate((fromC + toC) / 2) + rate(toC)) / 6) * (ms / HOUR_MS);
+}
+
+/**
+ * Milliseconds until heat work reaches `cone` (on the scale of `parseCone`) along the way ahead, to the second; 0 if it
+ * is reached already, null if it is not by the way's end. `lnShift` as in `coneValue`. `state` is left as it is.
+ */
+export function timeToCone(state: HeatWork, cone: number, way: WayAhead, lnShift = 0): number | null {
+  const now = coneValue(state, lnShift);
+  if (now !== null && now >= cone) return 0;
+  const place = around(cone);
+  if (!place) return null;
+  const nearing = (i: number): Nearing[] => {
+    const rate = CONE_RATES[i]?.rate;
+    return rate ? [{ ...rate, work: (state.work[i] ?? 0) * Math.exp(lnShift) }] : [];
+  };
+  const [below, above] = [...nearing(place.below), ...nearing(place.above)];
+  if (!below || !above) return null;
+  const { part } = place;
+  const isReached = (a: number, b: number) =>
+    a >= 1 && (part === 0 || (1 - part) * Math.log(a) + part * Math.log(b) >= 0);
+  const { stepMs, tempC } = way;
+  for (let i = 0; i + 1 < tempC.length; i += 1) {
+    const [fromC, toC] = [tempC[i] ?? Number.NaN, tempC[i + 1] ?? Number.NaN];
+    const after = (ms: number) => {
+      const atC = fromC + ((toC - fromC) * ms) / stepMs;
+      const gained = (each: Nearing) => each.work + pieceWork(each, fromC, atC, ms);
+      return [gained(below), part === 0 ? 0 : gained(above)] as const;
+    };
+    const [a, b] = after(stepMs);
+    if (!isReached(a, b)) {
+      below.work = a;
+      above.work = b;
+      continue;
+    }
+    let [low, high] = [0, stepMs];
+    while (high - low > CLOSE_MS) {
+      const middle = (low + high) / 2;
+      if (isReached(...after(middle))) high = middle;
+      else low = middle;
+    }
+    return i * stepMs + high;
+  }
+  return null;
+}
