@@ -19,6 +19,8 @@ export type WatchEvent = { at: number; heardTo: number } & (
   | { kind: 'trouble'; what: TroubleWith; text: string | null }
   /** A port that was to be opened again has been given time to hand over what it held. */
   | { kind: 'still-silent'; link: string; heardBefore: number }
+  /** Somebody tries whether the lamps and buzzers of the boards are heard, for so long. */
+  | { kind: 'try-lamp'; forMs: number }
   /** Several times a second. `wallAt`: what the system's clock says, where that is of interest. */
   | { kind: 'look'; wallAt: number | null }
   | { kind: 'closing' }

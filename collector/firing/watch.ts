@@ -8,6 +8,7 @@ import type { Clock } from '../clock.ts';
 import type { TroubleWith } from '../core/inputs.ts';
 import type { Link, OpenLink } from '../links/link.ts';
 import type { Feed } from '../server/feed.ts';
+import type { KilnWays } from '../ways/desk.ts';
 import type { Beginning } from './beginning.ts';
 import { heardToAt, lookedAgain, newLateLoop } from './late-loop.ts';
 import { newWatching, type WatchEffect, type WatchEvent } from './watch-state.ts';
@@ -18,6 +19,7 @@ import { newWorkQueue } from './work-queue.ts';
 const LOOK_EVERY_REAL_MS = 250;
 /** A port that is to be opened again is given so long, in real time, to hand over what it still holds. */
 const REOPEN_GRACE_REAL_MS = 500;
+const LAMP_TRIED_REAL_MS = 3000;
 const STOPPING = 'The collector is being stopped: log this again once it is back.';
 
 export interface WatchSettings {
@@ -28,6 +30,8 @@ export interface WatchSettings {
   links: readonly { name: string; open: OpenLink }[];
   startedAt: number;
   source: PlanFile['source'];
+  /** Told of every alert and reading, for the ways that reach a person. */
+  ways?: Pick<KilnWays, 'alert' | 'reading'>;
   /** The system's clock, epoch ms, where a step of it is to be noted. */
   wallNow?: () => number;
   /** Told to whoever started the collector, a line each. */
@@ -39,6 +43,8 @@ export interface Watch {
   log(value: unknown, where: string): string | null;
   /** Something is in trouble, or not any more. */
   trouble(text: string | null, what?: TroubleWith): void;
+  /** Lamps and buzzers of the boards call for three real seconds; the answer is null, or why not in a sentence. */
+  tryLamp(): string | null;
   /** Stops. False: not all that was handed in is on the disk yet; called again it is tried again. */
   close(): Promise<boolean>;
 }
@@ -84,9 +90,12 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       case 'reading':
         archive.readings(effect.output);
         feed.publish(effect.output);
+        if (!effect.output.input.late) settings.ways?.reading(effect.output);
         break;
       case 'publish':
         feed.publish(effect.output);
+        if (effect.output.kind === 'alert' || effect.output.kind === 'standing')
+          settings.ways?.alert(effect.output);
         break;
       case 'row':
         archive.log(effect.row);
@@ -156,6 +165,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       return closed ? STOPPING : tell({ kind: 'entry', at, value, where }, caughtUp(at));
     },
     trouble: (text, what = 'archive') => void tell({ kind: 'trouble', at: clock.now(), what, text }),
+    tryLamp: () => tell({ kind: 'try-lamp', at: clock.now(), forMs: LAMP_TRIED_REAL_MS * clock.rate }),
     close: async () => {
       if (!closed) {
         tell({ kind: 'closing', at: clock.now() });

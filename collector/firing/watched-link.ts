@@ -7,6 +7,7 @@ import { lampLevel } from './lamp.ts';
 
 /** The lamp is told so often, that the board knows somebody watches. */
 const LAMP_EVERY_MS = 10_000;
+const LOUDEST = 2;
 
 export interface WatchedLink {
   /** As the desks know it, and as the page calls it. */
@@ -18,6 +19,8 @@ export interface WatchedLink {
   dropped: number;
   linesHeard: number;
   lampSent: { level: number; at: number };
+  /** Somebody tries the lamp: until then it calls its loudest. */
+  lampTriedUntil: number;
   junk: JunkRun;
 }
 
@@ -30,6 +33,7 @@ export function watchedLink(name: string, shown: string): WatchedLink {
     dropped: 0,
     linesHeard: 0,
     lampSent: { level: -1, at: Number.NEGATIVE_INFINITY },
+    lampTriedUntil: Number.NEGATIVE_INFINITY,
     junk: newJunkRun(),
   };
 }
@@ -40,10 +44,11 @@ export function lampLines(
   standings: Standings,
   at: number,
 ): { link: string; line: string }[] {
-  const level = lampLevel(standings);
+  const stands = lampLevel(standings);
   const due: { link: string; line: string }[] = [];
   for (const link of links) {
-    const { state, lampSent } = link;
+    const { state, lampSent, lampTriedUntil } = link;
+    const level = at < lampTriedUntil ? LOUDEST : stands;
     if (state !== 'open' || (level === lampSent.level && at - lampSent.at < LAMP_EVERY_MS)) continue;
     link.lampSent = { level, at };
     due.push({ link: link.name, line: formatCollectorLine({ kind: 'lamp', level }) });

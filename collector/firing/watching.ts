@@ -58,6 +58,12 @@ function takeEvent(work: Work, event: WatchEvent): void {
     case 'trouble':
       run(work, { kind: 'trouble', at, what: event.what, text: event.text });
       break;
+    case 'try-lamp':
+      for (const link of state.links.values()) link.lampTriedUntil = Math.floor(at) + event.forMs;
+      sendLamps(work);
+      if (![...state.links.values()].some((link) => link.state === 'open'))
+        work.refused = 'No board is connected: nothing lights up.';
+      break;
     case 'still-silent':
       if (linkOf(state, event.link).linesHeard === event.heardBefore)
         work.effects.push({ kind: 'reopen', link: event.link });

@@ -35,6 +35,28 @@ describe('the lamp', () => {
   });
 });
 
+describe('the lamp, when somebody tries it', () => {
+  it('calls its loudest for three seconds, and then as it stands', async () => {
+    const scripted = await scriptedWatch();
+    scripted.hello();
+    scripted.readings(1);
+    const lamps = () =>
+      scripted.sent.filter((line) => line.startsWith('$L,')).map((line) => line.slice(1, 4));
+    expect(scripted.watch.tryLamp()).toBeNull();
+    expect(lamps().at(-1)).toBe('L,2');
+    scripted.readings(2);
+    expect(lamps().at(-1)).toBe('L,2');
+    scripted.readings(2);
+    expect(lamps().at(-1)).toBe('L,0');
+  });
+
+  it('says so where no board is connected', async () => {
+    const scripted = await scriptedWatch();
+    scripted.link.standing('unplugged', 'gone');
+    expect(scripted.watch.tryLamp()).toContain('No board is connected');
+  });
+});
+
 describe('a fault of the program itself', () => {
   it('costs the output that it struck, is told once, and the watch goes on', async () => {
     const scripted = await scriptedWatch();
