@@ -46,7 +46,7 @@ interface Bed {
 
 export interface Fire {
   beds: Record<Hole, Bed>;
-  /** Embers are being raked: char burns at twice its pace for so many more seconds. */
+  /** Embers are being raked: char burns at 1.4 times its pace for so many more seconds. */
   rakedS: number;
 }
 
@@ -123,7 +123,7 @@ function throughEmbers({ beds: { left, right } }: Fire): number {
 export function burnFire(fire: Fire, dtS: number, draughtKgPerS: number, fireboxC: number): FireResult {
   const airKgPerS = draughtKgPerS * throughEmbers(fire);
   const slowness = 1 + 2 / (1 + Math.max(0, fireboxC) / 150);
-  const charLifeS = fire.rakedS > 0 ? CHAR_LIFE_S / 2 : CHAR_LIFE_S;
+  const charLifeS = fire.rakedS > 0 ? CHAR_LIFE_S / 1.4 : CHAR_LIFE_S;
   let warmedKgPerS = 0;
   let volatileKgPerS = 0;
   let charWantedKgPerS = 0;

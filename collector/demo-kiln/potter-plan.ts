@@ -76,10 +76,9 @@ export const USUAL_PLAN: PotterPlan = {
 
 /** Minutes between stokes by heat: 20 early (robskiln.com, haaripottery.blogspot), 5 to 8 late (potters.org 116953). */
 const RHYTHM: readonly (readonly [tempC: number, minutes: number])[] = [
-  [0, 20],
-  [120, 18],
-  [250, 13],
-  [400, 11],
+  [0, 22],
+  [150, 19],
+  [300, 14],
   [600, 10],
   [900, 8.5],
   [1100, 7.5],
@@ -88,7 +87,7 @@ const RHYTHM: readonly (readonly [tempC: number, minutes: number])[] = [
 
 /** Seconds from one stoke to the next at this heat. */
 export function rhythmS(tempC: number): number {
-  let [fromC, fromMin] = [0, 20];
+  let [fromC, fromMin] = [0, 22];
   for (const [toC, toMin] of RHYTHM) {
     if (tempC <= toC && toC > fromC)
       return 60 * (fromMin + ((toMin - fromMin) * (tempC - fromC)) / (toC - fromC));
@@ -108,7 +107,7 @@ export function usualWoodKgPerH(tempC: number, climbCPerH: number, saltKW: numbe
 
 /** Thick pieces early, thin splits late: how long they give off gas, s. */
 export function gassingS(tempC: number): number {
-  return Math.max(140, 520 - 0.35 * tempC);
+  return Math.max(140, 760 - 0.65 * tempC);
 }
 
 /** Thickness as the draw rings show it: enough at ring 3 (ronphilbeckpottery.com). */

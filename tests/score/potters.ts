@@ -65,8 +65,8 @@ export function potterOf(random: Random, logs: boolean): Potter {
   const build: KilnBuild = {
     load: part(random, 0.85, 1.15),
     draught: part(random, 0.95, 1.15),
-    gasSeen: part(random, 0.5, 1.15),
-    lag: part(random, 0.8, 2.5),
+    gasSeen: part(random, 0.75, 1.2),
+    lag: part(random, 0.7, 1.7),
   };
   const planned = holds.length > 0 && uniform(random) < 0.5;
   const plan = logs
