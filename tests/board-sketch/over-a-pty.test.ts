@@ -1,0 +1,92 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { formatBoardLine } from '../../protocol/board-lines.ts';
+import { randomFrom } from '../lines/fake-board.ts';
+import { onlyFiring, readCsv } from '../support/archive-file.ts';
+import { startCollector, tempFolder } from '../support/collector.ts';
+import { hasSocat, openPty } from '../support/pty.ts';
+import { archiveFigures } from './archive-figures.ts';
+import { benchBoard, PINS } from './bench-board.ts';
+import { startPtyBoard } from './pty-board.ts';
+import { somePulls } from './pulls.ts';
+import { hasAvrGcc } from './toolchain.ts';
+
+const MINUTES = 30;
+/** Half an hour of the board in half a minute. */
+const RATE = 60;
+const PULLS = 8;
+const [FIRST_BUTTON = 0] = PINS.buttons;
+
+describe.skipIf(!hasAvrGcc() || !hasSocat())(
+  'the board on a pty, watched by the real collector (needs avr-gcc and socat)',
+  () => {
+    it('half an hour with eight pulls: nothing missing, nothing twice, in order; lamp and button work', async () => {
+      const home = tempFolder();
+      const data = join(home.path, 'firings');
+      const cable = await openPty();
+      const bench = benchBoard();
+      const pulls = somePulls({
+        count: PULLS,
+        outMs: [5_000, 120_000],
+        linkMs: [20_000, 20_000],
+        random: randomFrom(30),
+      });
+      const board = await startPtyBoard(bench, cable, RATE);
+      const collector = await startCollector(
+        ['watch', '--port', cable.collectorEnd, '--clock-rate', String(RATE), '--data', data],
+        home.path,
+      );
+      try {
+        const readings = () => readFileSync(join(onlyFiring(data), 'readings.csv'), 'latin1');
+        const archived = (seq: number) => readings().includes(`,${seq},${1000 * (seq + 1)},`);
+        await expect.poll(readings, { timeout: 60_000 }).toMatch(/\n0,/);
+        for (const { linkMs, outMs } of pulls) {
+          await board.until(bench.board.ms + linkMs);
+          await board.pullCable();
+          await board.until(bench.board.ms + outMs);
+          await board.plugCable();
+        }
+        bench.board.setContact(FIRST_BUTTON, true);
+        await board.until(bench.board.ms + 1000);
+        bench.board.setContact(FIRST_BUTTON, false);
+        await board.until(MINUTES * 60_000);
+        const { seq: last } = bench.lines('reading').at(-1) ?? { seq: 0 };
+        await expect.poll(() => archived(last), { timeout: 60_000 }).toBe(true);
+        expect(await collector.stop()).toBe(0);
+
+        const figures = archiveFigures(bench, data);
+        expect(figures).toMatchObject({
+          missing: 0,
+          twice: 0,
+          wrong: 0,
+          outOfOrder: 0,
+          toldGone: 0,
+          boots: 1,
+        });
+        expect(figures.made).toBeGreaterThan(MINUTES * 60 - 600);
+        expect(figures.late).toBeGreaterThan(100);
+
+        const link = readFileSync(join(onlyFiring(data), 'link.capture'), 'latin1');
+        const [press] = bench.lines('button');
+        expect(press && link.includes(formatBoardLine(press))).toBe(true);
+        // The plan gives the button no meaning, so the press becomes a note, once, though the board says it twice.
+        const pressed = readCsv(join(onlyFiring(data), 'log.csv')).filter(({ json }) =>
+          json?.includes('Button 1'),
+        );
+        expect(pressed).toHaveLength(1);
+        // Watched, with nothing wrong: blinks of 60 ms.
+        const lamp = bench.board.pinChanges.filter(({ pin }) => pin === PINS.lamp).slice(-20);
+        const blinks = lamp.flatMap((change, n) =>
+          change.high && lamp[n + 1] ? [Math.round((lamp[n + 1]?.ms ?? 0) - change.ms)] : [],
+        );
+        expect(blinks.length).toBeGreaterThan(5);
+      } finally {
+        await collector.kill();
+        await board.close();
+        await cable.close();
+        home.remove();
+      }
+    }, 300_000);
+  },
+);

@@ -1,0 +1,69 @@
+/**
+ * The emulated board at one end of a pty, its time tied to the wall clock, so many times as fast. It goes on while its
+ * cable is out. If the machine is too busy to keep up, the board falls behind and stays behind, as one that stood still.
+ */
+import { SerialPort } from 'serialport';
+import type { Pty } from '../support/pty.ts';
+import type { BenchBoard } from './bench-board.ts';
+
+export interface PtyBoard {
+  /** Resolves when the board's own time has come to this. */
+  until(ms: number): Promise<void>;
+  pullCable(): Promise<void>;
+  plugCable(): Promise<void>;
+  close(): Promise<void>;
+}
+
+const LOOK_EVERY_REAL_MS = 4;
+const MOST_BEHIND_REAL_MS = 40;
+
+export async function startPtyBoard(bench: BenchBoard, cable: Pty, rate: number): Promise<PtyBoard> {
+  let port: SerialPort | null = null;
+  let bytes: number[] = [];
+  let lookedAt = performance.now();
+  let waiting: { ms: number; resolve: () => void }[] = [];
+
+  bench.onByte = (byte) => bytes.push(byte);
+  const look = () => {
+    const now = performance.now();
+    bench.go(Math.min(now - lookedAt, MOST_BEHIND_REAL_MS) * rate);
+    lookedAt = now;
+    if (port?.isOpen && bytes.length > 0) port.write(Buffer.from(bytes));
+    bytes = [];
+    const come = waiting.filter(({ ms }) => ms <= bench.board.ms);
+    waiting = waiting.filter((each) => !come.includes(each));
+    for (const { resolve } of come) resolve();
+  };
+  const timer = setInterval(look, LOOK_EVERY_REAL_MS);
+
+  const openPort = async () => {
+    const opening = new SerialPort({ path: cable.boardEnd, baudRate: 115_200, autoOpen: false });
+    opening.on('error', () => undefined);
+    opening.on('data', (chunk: Buffer) => bench.board.hear(chunk));
+    await new Promise<void>((resolve, reject) =>
+      opening.open((error) => (error ? reject(error) : resolve())),
+    );
+    port = opening;
+  };
+  const closePort = async () => {
+    const closing = port;
+    port = null;
+    if (closing?.isOpen) await new Promise<void>((resolve) => closing.close(() => resolve()));
+  };
+  await openPort();
+  return {
+    until: (ms) => new Promise((resolve) => waiting.push({ ms, resolve })),
+    pullCable: async () => {
+      await closePort();
+      await cable.pull();
+    },
+    plugCable: async () => {
+      await cable.plug();
+      await openPort();
+    },
+    close: async () => {
+      clearInterval(timer);
+      await closePort();
+    },
+  };
+}
