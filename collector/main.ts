@@ -6,9 +6,12 @@ import { COUPLE_TYPES } from '../protocol/probes.ts';
 import { errorCode } from './archive/trouble.ts';
 import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
+import type { Source } from './commands/kiln.ts';
+import { kilnsOf, planFileOf } from './commands/kiln-arguments.ts';
 import { rerunCommand } from './commands/rerun.ts';
-import { type Source, watchCommand } from './commands/watch.ts';
+import { type WatchOptions, watchCommand } from './commands/watch.ts';
 import { listPorts, portsTable } from './links/ports.ts';
+import { ownCommand } from './own-command.ts';
 
 /** Fast enough that a newcomer sees the whole firing go by in a few minutes. */
 const DEMO_SPEED = 240;
@@ -46,8 +49,8 @@ function numberOf(text: string, schema: z.ZodNumber, what: string): number {
 
 /** `front,back` or `front:K,back:S`: what each number of a plain board is. */
 function plainProbes(text: string): { name: string; couple: (typeof COUPLE_TYPES)[number] }[] {
-  return text.split(',').map((each) => {
-    const match = /^([a-z0-9-]{1,16})(?::([BEJKNRST]))?$/.exec(each.trim());
+  return text.split(',').map((probe) => {
+    const match = /^([a-z0-9-]{1,16})(?::([BEJKNRST]))?$/.exec(probe.trim());
     if (!match?.[1])
       throw new InvalidArgumentError(
         'Give names of a-z, 0-9 and -, parted by commas: front,back or front:K,back:S.',
@@ -66,7 +69,8 @@ interface SharedOptions {
 }
 
 interface WatchArguments extends SharedOptions {
-  port?: string;
+  port: string[];
+  kiln: string[];
   capture?: string;
   baud: number;
   clockRate: number;
@@ -75,7 +79,8 @@ interface WatchArguments extends SharedOptions {
   unit: 'C' | 'F';
 }
 
-interface BoardArguments extends Pick<WatchArguments, 'port' | 'baud' | 'plain' | 'unit'> {
+interface BoardArguments extends Pick<WatchArguments, 'baud' | 'plain' | 'unit'> {
+  port?: string;
   seconds: number;
   reopen?: boolean;
   pull?: boolean;
@@ -93,13 +98,23 @@ function withShared(command: Command): Command {
     )
     .option('--data <folder>', "where firings are kept (else the user's own data folder)")
     .option('--name <text>', "the firing's name")
-    .option('--plan <file>', 'a plan as JSON: salting heat, cone, limits and so on');
+    .option(
+      '--plan <file>',
+      'a plan as JSON: salting heat, cone, limits and so on (with --kiln also front=FILE,back=FILE)',
+    );
 }
 
-function shared(options: SharedOptions, source: Source, plain?: Plan['plainBoard']) {
+/** Every value of an option that may be given several times. */
+const each = (text: string, before: string[]): string[] => [...before, text];
+
+function shared(
+  options: SharedOptions,
+  kilns: WatchOptions['kilns'],
+  plain?: Plan['plainBoard'],
+): WatchOptions {
   const { data, name, plan, lan, httpPort } = options;
   return {
-    source,
+    kilns,
     fresh: options.new ?? false,
     lan: lan ?? false,
     httpPort: httpPort ?? null,
@@ -112,30 +127,43 @@ function shared(options: SharedOptions, source: Source, plain?: Plan['plainBoard
 
 /** A board that is plugged in is watched; without one there is the demo kiln. */
 async function startCommand(options: SharedOptions): Promise<void> {
-  const likely = (await listPorts()).filter((each) => each.likely);
+  const likely = (await listPorts()).filter((found) => found.likely);
   const [first] = likely;
   if (first === undefined) {
-    await watchCommand(shared(options, { kind: 'demo', speed: DEMO_SPEED, seed: 1 }));
+    await watchCommand(shared(options, only({ kind: 'demo', speed: DEMO_SPEED, seed: 1 })));
     return;
   }
   process.stderr.write(`Watching ${first.path} (${first.seems}).\n`);
   if (likely.length > 1)
-    process.stderr.write('There are others: npm start -- ports lists them, watch --port takes one.\n');
-  await watchCommand(shared(options, { kind: 'board', path: first.path, baudRate: BAUD_RATE, clockRate: 1 }));
+    process.stderr.write(
+      `There are others: ${ownCommand('ports')} lists them, watch --port takes one or several.\n`,
+    );
+  await watchCommand(
+    shared(options, only({ kind: 'board', ports: [first.path], baudRate: BAUD_RATE, clockRate: 1 })),
+  );
 }
 
 async function watchWith(options: WatchArguments): Promise<void> {
-  if ((options.port === undefined) === (options.capture === undefined)) {
+  const { capture, port, kiln, baud: baudRate, clockRate } = options;
+  if ((port.length + kiln.length === 0) === (capture === undefined)) {
     throw new Error(
-      "Say what to watch: --port with the board's port (spyhole ports lists them), or --capture with a file.",
+      `Say what to watch: --port with the board's port (${ownCommand('ports')} lists them), --kiln with a name and its port, or --capture with a file.`,
     );
   }
   const plain = options.plain ? { probes: options.plain, unit: options.unit } : undefined;
-  const source: Source =
-    options.capture !== undefined
-      ? { kind: 'capture', path: options.capture, speed: options.speed }
-      : { kind: 'board', path: options.port ?? '', baudRate: options.baud, clockRate: options.clockRate };
-  await watchCommand(shared(options, source, plain));
+  const kilns: WatchOptions['kilns'] =
+    capture !== undefined
+      ? only({ kind: 'capture', path: capture, speed: options.speed })
+      : kilnsOf(port, kiln).map(({ name, ports }) => {
+          const plan = planFileOf(options.plan, name);
+          const source: Source = { kind: 'board', ports, baudRate, clockRate };
+          return { name, source, ...(plan === undefined ? {} : { plan }) };
+        });
+  await watchCommand(shared(options, kilns, plain));
+}
+
+function only(source: Source): WatchOptions['kilns'] {
+  return [{ name: null, source }];
 }
 
 function commandLine(): Command {
@@ -156,8 +184,23 @@ function commandLine(): Command {
     .option('--new', 'begin a new firing even if one is running')
     .action(startCommand);
 
-  withShared(program.command('watch').description('watch a board on a serial port, or play a capture'))
-    .option('--port <path>', 'the serial port: USB, Bluetooth or any other (/dev/ttyUSB0, COM3)')
+  withShared(program.command('watch').description('watch one kiln or several, or play a capture'))
+    .addOption(
+      new Option(
+        '--port <path>',
+        'the serial port: USB, Bluetooth or any other (/dev/ttyUSB0, COM3); several for several boards in one kiln',
+      )
+        .argParser(each)
+        .default([], 'none'),
+    )
+    .addOption(
+      new Option(
+        '--kiln <name=port[,port]>',
+        'a kiln with its ports; several for several kilns, each its own firing',
+      )
+        .argParser(each)
+        .default([], 'none'),
+    )
     .option('--capture <file>', 'play a capture of the raw link instead')
     .addOption(
       new Option('--speed <times>', 'play the capture so many times as fast').argParser(speed).default(1),
@@ -191,7 +234,7 @@ function commandLine(): Command {
     )
     .addOption(new Option('--seed <number>', 'which of the invented firings').argParser(whole).default(1))
     .action((options: SharedOptions & { speed: number; seed: number }) =>
-      watchCommand(shared(options, { kind: 'demo', speed: options.speed, seed: options.seed })),
+      watchCommand(shared(options, only({ kind: 'demo', speed: options.speed, seed: options.seed }))),
     );
 
   program

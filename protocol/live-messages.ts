@@ -9,13 +9,14 @@
 import { z } from 'zod';
 import { ALERT_NAMES, ALERT_PRIORITIES } from './alert-names.ts';
 import { planSchema } from './plan.ts';
+import { boardFactsSchema } from './board-facts.ts';
 import { COUPLE_TYPES } from './probes.ts';
 import { STAGES } from './stages.ts';
 
 /** Raised when a message changes its meaning: a page of another version is told to load again. */
 export const LIVE_VERSION = 1;
 
-/** Where the page opens its WebSocket, on the host that served it. */
+/** Where the page opens its WebSocket, on the host that served it; with several kilns behind the path of its kiln. */
 export const LIVE_PATH = '/live';
 
 /** Close code for a page of another version. */
@@ -158,6 +159,22 @@ const linkStanding = z.object({
   badLines: z.number().int().nonnegative(),
 });
 
+/** Another kiln of this collector: where its page is (a path on this host), and what calls for a person there. */
+const otherKiln = z.object({
+  kiln: z.string(),
+  path: z.string(),
+  alerts: z.array(
+    z.object({
+      id: z.string(),
+      name: z.enum(ALERT_NAMES),
+      priority: z.enum(ALERT_PRIORITIES),
+      text: z.string(),
+      acknowledged: z.boolean(),
+    }),
+  ),
+});
+export type OtherKiln = z.infer<typeof otherKiln>;
+
 /** Sent every wall-clock second, unnumbered: what time it is at the kiln, when the last reading was, how the links stand. */
 const beatMessage = z.object({
   type: z.literal('beat'),
@@ -166,6 +183,9 @@ const beatMessage = z.object({
   now: at,
   lastReadingAt: at.nullable(),
   links: z.array(linkStanding),
+  /** What this kiln is called, and the others, where the collector watches several. */
+  kiln: z.string().nullable().optional(),
+  others: z.array(otherKiln).optional(),
 });
 
 /**
@@ -227,6 +247,13 @@ const welcomeMessage = z.object({
  */
 const takenMessage = z.object({ type: z.literal('taken'), id: z.string(), refused: z.string().nullable() });
 
+/** Answer to a page's `check`: what is known of each board now, and why its cable was not tried if it was not. */
+const checkedMessage = z.object({
+  type: z.literal('checked'),
+  boards: z.array(boardFactsSchema),
+  refused: z.string().nullable(),
+});
+
 export const collectorMessageSchema = z.discriminatedUnion('type', [
   welcomeMessage,
   readingMessage,
@@ -236,6 +263,7 @@ export const collectorMessageSchema = z.discriminatedUnion('type', [
   forecastMessage,
   beatMessage,
   takenMessage,
+  checkedMessage,
 ]);
 export type CollectorMessage = z.infer<typeof collectorMessageSchema>;
 /** The messages that carry `n`. */
@@ -262,6 +290,8 @@ export const pageMessageSchema = z.discriminatedUnion('type', [
   }),
   /** A gap was seen: send again what came after `n`. */
   z.object({ type: z.literal('since'), n: z.number().int().nonnegative() }),
+  /** How do the boards stand? Asked again while somebody looks. `cable`: shut this link first and open it again. */
+  z.object({ type: z.literal('check'), cable: z.string().max(80).nullable() }),
   /** Something was done or seen. `entry.id` is made by the page; the same id twice is taken once. An ack names the alert's id. */
   z.object({
     type: z.literal('log'),

@@ -130,13 +130,16 @@ function latestOf(readings: ReadingRow[], log: LogRow[]): number | null {
   return Math.max(...times.map((at) => at ?? 0)) || null;
 }
 
-/** A firing that was last heard of longer ago is not gone on with; nor one that far ahead of a computer's wrong clock. */
+/** A firing that was last heard of longer ago is not gone on with; nor one that began so far ahead of the computer's clock. */
 const RUNNING_WITHIN_MS = 48 * HOUR_MS;
+/** A clock that says less has not been set since the computer was switched on. */
+const UNSET_BEFORE = Date.UTC(2025, 0, 1);
 
 /**
  * The id of the firing that is to be gone on with after a restart: the newest from a real board, if it has no unbricked
- * entry and its last reading or log row is at most 48 h from `nowMs` (epoch ms); null if there is none. An older one is
- * never gone on with, even if nobody logged its end.
+ * entry and its last reading or log row is at most 48 h before `nowMs` (epoch ms); null if there is none. An older one is
+ * never gone on with, even if nobody logged its end. A clock that was set back, or fell back to when the computer was
+ * last switched off, may stand anywhere from 48 h before the firing began; one that has not been set at all says nothing.
  */
 export async function findRunning(dataFolder: string, nowMs: number): Promise<string | null> {
   let newest: { id: string; folder: string; startedAt: number } | null = null;
@@ -149,5 +152,7 @@ export async function findRunning(dataFolder: string, nowMs: number): Promise<st
   if (newest === null) return null;
   const log = await readLog(newest.folder);
   const seenAt = latestOf(await lastReadings(newest.folder), log) ?? newest.startedAt;
-  return unbricked(log) || Math.abs(nowMs - seenAt) > RUNNING_WITHIN_MS ? null : newest.id;
+  if (unbricked(log)) return null;
+  const within = nowMs <= seenAt + RUNNING_WITHIN_MS && nowMs >= newest.startedAt - RUNNING_WITHIN_MS;
+  return within || nowMs < UNSET_BEFORE ? newest.id : null;
 }

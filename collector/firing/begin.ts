@@ -20,6 +20,8 @@ export interface FiringSettings {
   dataFolder: string;
   plan: Plan;
   source: PlanFile['source'];
+  /** Null, or left out, for the only one. */
+  kiln?: string | null;
   /** Names this run of the collector. */
   run: string;
   onTrouble: (text: string | null) => void;
@@ -36,13 +38,14 @@ export interface Firing {
 }
 
 export async function newFiringOnDisk(settings: FiringSettings): Promise<Firing> {
-  const { clock, dataFolder, plan, source, run, onTrouble } = settings;
+  const { clock, dataFolder, plan, source, kiln = null, run, onTrouble } = settings;
   const startedAt = Math.floor(clock.now());
   const archive = await createFiring({ dataFolder, name: plan.name, startedAt, plan, source, onTrouble });
   const feed = createFeed({
     run,
     clock,
     source,
+    kiln,
     firing: { id: archive.id, name: plan.name, startedAt },
     plan,
   });
@@ -54,7 +57,7 @@ export async function newFiringOnDisk(settings: FiringSettings): Promise<Firing>
  * that the log had lost is added to it. Rejects with one sentence if it cannot be read.
  */
 export async function pickUpFiring(settings: FiringSettings, folder: string): Promise<Firing> {
-  const { clock, source, run, onTrouble, say } = settings;
+  const { clock, source, kiln = null, run, onTrouble, say } = settings;
   const archive = await openExisting(folder, { onTrouble });
   const planFile = await readPlan(folder);
   const plan = planFile?.plan ?? defaultPlan();
@@ -63,6 +66,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     run,
     clock,
     source,
+    kiln,
     firing: { id: basename(folder), name: plan.name, startedAt },
     plan,
   });

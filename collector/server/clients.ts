@@ -32,6 +32,13 @@ const TOO_MANY_TEXT = 'Too many entries at once: wait a few seconds and send it 
 /** Takes a page's log entry; the answer is null once it is written down, or why not in one sentence. */
 export type TakeEntry = (entry: PageEntry, where: string) => Promise<string | null>;
 
+/** Says how the boards stand; `cable` names the link that is shut and opened again first. */
+export type CheckBoards = (
+  cable: string | null,
+) => Omit<Extract<CollectorMessage, { type: 'checked' }>, 'type'>;
+
+const NO_BOARDS: CheckBoards = () => ({ boards: [], refused: null });
+
 /** The part of a socket that is used. */
 export type PageSocket = Pick<
   WebSocket,
@@ -64,11 +71,12 @@ interface Client {
   tokensAt: number;
 }
 
-/** `realNowMs`: a monotonic clock, for the rate limit. */
+/** `realNowMs`: a monotonic clock, for the rate limit. `check`: where there are boards that can be asked. */
 export function createClients(
   feed: Feed,
   takeEntry: TakeEntry,
   realNowMs: () => number = () => performance.now(),
+  check: CheckBoards = NO_BOARDS,
 ): Clients {
   const clients = new Set<Client>();
   const pending = new Map<string, Promise<string | null>>();
@@ -115,9 +123,13 @@ export function createClients(
   }
 
   function answer(client: Client, id: string, refused: string | null): void {
+    reply(client, { type: 'taken', id, refused });
+  }
+
+  function reply(client: Client, message: CollectorMessage): void {
     if (!isOpen(client)) return;
     if (client.socket.bufferedAmount > HOPELESS_BYTES) client.socket.terminate();
-    else client.socket.send(encode({ type: 'taken', id, refused }), { binary: false }, () => drained(client));
+    else client.socket.send(encode(message), { binary: false }, () => drained(client));
   }
 
   function hear(client: Client, text: string): void {
@@ -140,6 +152,9 @@ export function createClients(
       if (!client.held) offer(client, encode(feed.beat()));
     } else if (client.width === null) {
       answer(client, '', 'The first message of a page is its greeting.');
+    } else if (message.type === 'check') {
+      // A page that is held is sent nothing that it will ask for again anyway.
+      if (!client.held || message.cable !== null) reply(client, { type: 'checked', ...check(message.cable) });
     } else {
       client.n = message.n;
       catchUp(client);

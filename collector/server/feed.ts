@@ -13,6 +13,7 @@ import {
   type LinkStanding,
   type LoggedEntry,
   type NumberedMessage,
+  type OtherKiln,
   type RecordedFiring,
   type WelcomeMessage,
 } from '../../protocol/live-messages.ts';
@@ -23,6 +24,7 @@ import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
 import { pageForecast } from './page-forecast.ts';
 import {
   type AlertNews,
+  callsOf,
   type FiringName,
   newRecord,
   recordAlert,
@@ -53,6 +55,8 @@ export interface FeedSettings {
   firing: FiringName;
   /** As in plan.json; a `plan` row of the log book takes its place. */
   plan: Plan;
+  /** What the kiln is called, where the collector watches several. */
+  kiln?: string | null;
 }
 
 export interface Feed {
@@ -66,6 +70,10 @@ export interface Feed {
   noteHello(at: number, hello: Hello): void;
   /** How all links stand; goes out with the next beat. */
   setStanding(links: readonly LinkStanding[]): void;
+  /** The other kilns of the collector, as they stand whenever asked. */
+  setOthers(others: () => OtherKiln[]): void;
+  /** What calls for a person here: for the pages of the other kilns. */
+  calls(): OtherKiln['alerts'];
   /** Nothing more will come: the firing is over. */
   end(): void;
   /** Number of the newest message; 0 before the first. */
@@ -98,6 +106,7 @@ export function createFeed(settings: FeedSettings): Feed {
   const curves = new Map<string, Curve>();
   let curvesOf = -1;
   let links: LinkStanding[] = [];
+  let others: (() => OtherKiln[]) | null = null;
   let lastReading: ReadingMessage | null = null;
   let lastForecast: ForecastMessage | null = null;
   let ended = false;
@@ -182,6 +191,10 @@ export function createFeed(settings: FeedSettings): Feed {
     setStanding(standings) {
       links = [...standings];
     },
+    setOthers(told) {
+      others = told;
+    },
+    calls: () => callsOf(record),
     end() {
       ended = true;
       tell(true);
@@ -208,6 +221,7 @@ export function createFeed(settings: FeedSettings): Feed {
       now: Math.round(clock.now()),
       lastReadingAt: lastReading?.at ?? null,
       links,
+      ...(others === null ? {} : { kiln: settings.kiln ?? null, others: others() }),
     }),
     summary: () => summaryOf(record, ended),
     view,

@@ -10,6 +10,7 @@ import type {
   Curve,
   FiringSummary,
   LoggedEntry,
+  OtherKiln,
   RecordedFiring,
   StageSpan,
 } from '../../protocol/live-messages.ts';
@@ -132,6 +133,22 @@ export function recordStanding(
   Object.assign(known.alert, { text, shelved, suppressed });
   const state = change === 'acknowledged' ? 'acknowledged' : change === 'recalled' ? 'raised' : 'changed';
   return { at, state, alert: known.alert };
+}
+
+/** The alerts that call for a person now, for those who look at another kiln: no notes, and nothing that was put off. */
+export function callsOf({ alerts }: FiringRecord): OtherKiln['alerts'] {
+  return alerts
+    .filter(
+      ({ alert, clearedAt }) =>
+        clearedAt === null && alert.priority !== 'note' && !alert.shelved && !alert.suppressed,
+    )
+    .map(({ alert: { id, name, priority, text, acknowledged } }) => ({
+      id,
+      name,
+      priority,
+      text,
+      acknowledged: acknowledged !== null,
+    }));
 }
 
 /** Takes a row of the log book in: an `undo` marks what it names, a row that replaces another marks that one. */

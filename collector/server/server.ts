@@ -10,7 +10,7 @@ import { type Clients, createClients, type TakeEntry } from './clients.ts';
 import { type House, type Refusal, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
 import { listen } from './listen.ts';
-import { buildSite, type PastFirings } from './site.ts';
+import { buildSite, kilnPath, type PastFirings } from './site.ts';
 
 /** Nothing that a page sends is longer. */
 const MAX_PAYLOAD_BYTES = 64 * 1024;
@@ -26,10 +26,20 @@ const BEAT_MS = 1000;
 const GOODBYE_MS = 500;
 const GOOD_KEY = /^[\w-]{16,200}$/;
 
-export interface ServerOptions {
+/** One kiln as it is served. */
+export interface ServedKiln {
+  /** Of a-z, 0-9 and -; null for the only one, which is served at `/`, the others at `/kiln/NAME/`. */
+  name: string | null;
   feed: Feed;
-  clock: Clock;
   firings: PastFirings;
+  /** Writes down what a page logged; the answer is null, or why not in one sentence. */
+  onLog: TakeEntry;
+}
+
+export interface ServerOptions {
+  /** At least one. */
+  kilns: readonly ServedKiln[];
+  clock: Clock;
   /** Holds index.html and the files that it names. */
   staticFolder: string;
   /** 0: any that is free. */
@@ -40,8 +50,6 @@ export interface ServerOptions {
   lan: boolean;
   /** 16 or more letters, digits, `-` and `_`. */
   pairingKey: string;
-  /** Writes down what a page logged; the answer is null, or why not in one sentence. */
-  onLog: TakeEntry;
   /** Told of what went wrong, in a sentence. */
   onTrouble(text: string): void;
   /** Real milliseconds; 30 s unless told. */
@@ -61,13 +69,26 @@ export interface RunningServer {
  * is too weak.
  */
 export async function startServer(options: ServerOptions): Promise<RunningServer> {
-  const { feed, clock, firings, staticFolder, lan, pairingKey, onTrouble } = options;
+  const { kilns, clock, staticFolder, lan, pairingKey, onTrouble } = options;
   if (!GOOD_KEY.test(pairingKey))
     throw new Error('The pairing key must be 16 or more letters, digits, hyphens or underscores.');
   let port = options.port;
   const house = (): House => ({ port, names: ownHostNames(), lan, pairingKey });
-  const clients = createClients(feed, options.onLog);
-  const site = { feed, firings, staticFolder, house, now: clock.now, pages: clients.count, onTrouble };
+  const lives = new Map<string, Clients>();
+  const served = kilns.map(({ name, feed, firings, onLog }) => {
+    const path = kilnPath(name);
+    const clients = createClients(feed, onLog);
+    lives.set(`${path.slice(0, -1)}${LIVE_PATH}`, clients);
+    return { name, path, feed, firings, pages: clients.count };
+  });
+  for (const { name, feed } of served) {
+    const others = served.filter((other) => other.name !== name);
+    if (others.length > 0)
+      feed.setOthers(() =>
+        others.map((other) => ({ kiln: other.name ?? '', path: other.path, alerts: other.feed.calls() })),
+      );
+  }
+  const site = { kilns: served, staticFolder, house, now: clock.now, onTrouble };
   const http = createServer(
     {
       headersTimeout: HEADERS_WITHIN_MS,
@@ -77,17 +98,19 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
     buildSite(site),
   );
   http.maxConnections = MAX_CONNECTIONS;
-  http.on('upgrade', liveDoor(clients, house, options.stalledMs ?? STALLED_MS));
+  http.on('upgrade', liveDoor(lives, house, options.stalledMs ?? STALLED_MS));
 
   port = await listen(http, { host: lan ? '0.0.0.0' : '127.0.0.1', port, fixed: options.portAsked });
-  const beats = setInterval(() => clients.beat(), BEAT_MS);
+  const beats = setInterval(() => {
+    for (const clients of lives.values()) clients.beat();
+  }, BEAT_MS);
   let closed: Promise<void> | null = null;
   return {
     port,
     urls: links(port, lan ? pairingKey : null),
     close() {
       clearInterval(beats);
-      closed ??= goodbye(http, clients);
+      closed ??= goodbye(http, [...lives.values()]);
       return closed;
     },
   };
@@ -99,7 +122,7 @@ function links(port: number, key: string | null): string[] {
 }
 
 /** Takes a page's WebSocket in, or says why not. */
-function liveDoor(clients: Clients, house: () => House, stalledMs: number) {
+function liveDoor(lives: ReadonlyMap<string, Clients>, house: () => House, stalledMs: number) {
   const live = new WebSocketServer({
     noServer: true,
     perMessageDeflate: false,
@@ -110,9 +133,9 @@ function liveDoor(clients: Clients, house: () => House, stalledMs: number) {
     // Until the library takes over, a connection that breaks would end the collector.
     const ignore = () => stream.destroy();
     stream.on('error', ignore);
-    const refusal = liveRefusal(request, clients, house());
-    if (refusal) {
-      turnAway(stream, refusal);
+    const found = liveClients(request, lives, house());
+    if ('status' in found) {
+      turnAway(stream, found);
       return;
     }
     live.handleUpgrade(request, stream, head, (socket) => {
@@ -120,18 +143,24 @@ function liveDoor(clients: Clients, house: () => House, stalledMs: number) {
       const from = (request.socket.remoteAddress ?? '').replace(/^::ffff:/, '');
       // Node's time-out looks at how far a pending write has come, so a slow page that still takes bytes is let be.
       (stream as Socket).setTimeout(stalledMs, () => socket.terminate());
-      clients.add(socket, `page ${from}`.trim());
+      found.add(socket, `page ${from}`.trim());
     });
   };
 }
 
-function liveRefusal(request: IncomingMessage, clients: Clients, house: House): Refusal | null {
+/** The pages of the kiln whose live feed is asked for, or why it may not be had. */
+function liveClients(
+  request: IncomingMessage,
+  lives: ReadonlyMap<string, Clients>,
+  house: House,
+): Clients | Refusal {
   const refusal = refusalOf(request.headers, house, true);
   if (refusal) return refusal;
-  const [path] = (request.url ?? '').split('?');
-  if (path !== LIVE_PATH) return { status: 404, text: 'There is nothing at this address.' };
-  if (clients.count() >= MAX_PAGES) return { status: 503, text: 'Too many pages are open: close some.' };
-  return null;
+  const [path = ''] = (request.url ?? '').split('?');
+  const clients = lives.get(path);
+  if (clients === undefined) return { status: 404, text: 'There is nothing at this address.' };
+  const pages = [...lives.values()].reduce((sum, each) => sum + each.count(), 0);
+  return pages >= MAX_PAGES ? { status: 503, text: 'Too many pages are open: close some.' } : clients;
 }
 
 const REASONS: Record<Refusal['status'], string> = {
@@ -151,10 +180,10 @@ function turnAway(stream: Duplex, { status, text }: Refusal): void {
   stream.end(`${head.join('\r\n')}\r\n\r\n${text}`, () => stream.destroy());
 }
 
-async function goodbye(http: Server, clients: Clients): Promise<void> {
-  clients.close();
+async function goodbye(http: Server, lives: Clients[]): Promise<void> {
+  for (const clients of lives) clients.close();
   const grace = setTimeout(() => {
-    clients.drop();
+    for (const clients of lives) clients.drop();
     http.closeAllConnections();
   }, GOODBYE_MS);
   await new Promise<void>((resolve) => {

@@ -1,5 +1,5 @@
 /** What is served over HTTP: the page's files, the firings as JSON, and a word on how the collector is. */
-import express, { type Express, type NextFunction, type Request, type Response } from 'express';
+import express, { type Express, type NextFunction, type Request, type Response, Router } from 'express';
 import helmet from 'helmet';
 import { z } from 'zod';
 import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/live-messages.ts';
@@ -14,18 +14,31 @@ export interface PastFirings {
   curve(id: string, window: CurveWindow): Promise<Curve | null>;
 }
 
-export interface SiteParts {
+export interface SiteKiln {
+  /** Null: the only one. */
+  name: string | null;
+  /** Where its page is, with a slash at the end. */
+  path: string;
   feed: Feed;
   firings: PastFirings;
+  /** How many pages are connected. */
+  pages(): number;
+}
+
+export interface SiteParts {
+  kilns: readonly SiteKiln[];
   /** Holds index.html and the files that it names. */
   staticFolder: string;
   /** As it stands at this request: the machine's addresses may change. */
   house(): House;
   now(): number;
-  /** How many pages are connected. */
-  pages(): number;
   /** Told of what went wrong here, in a sentence. */
   onTrouble(text: string): void;
+}
+
+/** Where a kiln's page is, with a slash at the end: names in it are then within it. */
+export function kilnPath(name: string | null): string {
+  return name === null ? '/' : `/kiln/${name}/`;
 }
 
 /** Browsers keep a cookie for 400 days at most. */
@@ -41,7 +54,6 @@ const windowSchema = z.object({
 });
 
 export function buildSite(parts: SiteParts): Express {
-  const { feed, firings } = parts;
   const app = express();
   app.disable('x-powered-by');
   app.set('query parser', 'simple');
@@ -49,40 +61,26 @@ export function buildSite(parts: SiteParts): Express {
   app.use(doors(parts));
 
   app.get('/healthz', (_request, response) => {
-    const { lastReadingAt, links } = feed.beat();
+    const kilns = parts.kilns.map(({ name, feed, pages }) => {
+      const { lastReadingAt, links } = feed.beat();
+      return { kiln: name, lastReadingAt, links, pages: pages() };
+    });
+    const [only] = kilns;
+    const { kiln: _, ...flat } = only ?? { kiln: null };
     noStore(response).json({
       ok: true,
       now: Math.round(parts.now()),
-      lastReadingAt,
-      links,
-      pages: parts.pages(),
+      ...(kilns.length === 1 ? flat : { kilns }),
     });
   });
-  app.get('/api/firings', async (_request, response) => {
-    const past = (await firings.list()).filter(({ id }) => id !== feed.firingId);
-    const all = [feed.summary(), ...past].sort(
-      (a, b) => (b.startedAt ?? Infinity) - (a.startedAt ?? Infinity),
-    );
-    noStore(response).json({ firings: all });
-  });
-  app.get('/api/firings/:id', (request, response) =>
-    answerFiring(request, response, (id, window) =>
-      id === feed.firingId ? feed.view(window) : firings.view(id, window),
-    ),
-  );
-  app.get('/api/firings/:id/curve', (request, response) =>
-    answerFiring(request, response, (id, window) =>
-      id === feed.firingId ? feed.curve(window) : firings.curve(id, window),
-    ),
-  );
-  app.use(
-    express.static(parts.staticFolder, {
-      setHeaders: (response, path) => {
-        const hashed = HASHED.test(path);
-        response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
-      },
-    }),
-  );
+  for (const kiln of parts.kilns) {
+    if (kiln.path !== '/') app.get(kiln.path.slice(0, -1), toItsFolder);
+    app.use(kiln.path, kilnSite(kiln, parts.staticFolder));
+  }
+  if (parts.kilns.length > 1)
+    app.get('/', (_request, response) => {
+      noStore(response).type('html').send(choicePage(parts.kilns));
+    });
   app.use((_request, response) => {
     plain(response, 404, 'There is nothing at this address.');
   });
@@ -96,6 +94,48 @@ export function buildSite(parts: SiteParts): Express {
     else plain(response, 500, 'This could not be read from the archive: see what the collector says.');
   });
   return app;
+}
+
+/** The page of one kiln, and its firings as JSON. */
+function kilnSite({ feed, firings }: SiteKiln, staticFolder: string): Router {
+  const site = Router();
+  site.get('/api/firings', async (_request, response) => {
+    const past = (await firings.list()).filter(({ id }) => id !== feed.firingId);
+    const all = [feed.summary(), ...past].sort(
+      (a, b) => (b.startedAt ?? Infinity) - (a.startedAt ?? Infinity),
+    );
+    noStore(response).json({ firings: all });
+  });
+  site.get('/api/firings/:id', (request, response) =>
+    answerFiring(request, response, (id, window) =>
+      id === feed.firingId ? feed.view(window) : firings.view(id, window),
+    ),
+  );
+  site.get('/api/firings/:id/curve', (request, response) =>
+    answerFiring(request, response, (id, window) =>
+      id === feed.firingId ? feed.curve(window) : firings.curve(id, window),
+    ),
+  );
+  site.use(
+    express.static(staticFolder, {
+      setHeaders: (response, path) => {
+        const hashed = HASHED.test(path);
+        response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
+      },
+    }),
+  );
+  return site;
+}
+
+/** `/kiln/back` is taken for `/kiln/back/`. */
+function toItsFolder(request: Request, response: Response, next: NextFunction): void {
+  if (request.path.endsWith('/')) next();
+  else noStore(response).redirect(303, `${request.path}/`);
+}
+
+function choicePage(kilns: readonly SiteKiln[]): string {
+  const links = kilns.map(({ name, path }) => `<li><a href="${path}">${name}</a></li>`);
+  return `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>Spyhole</title><h1>Which kiln?</h1><ul>${links.join('')}</ul></html>\n`;
 }
 
 function securityHeaders() {
@@ -145,7 +185,8 @@ function doors(parts: SiteParts) {
         });
       else if (house.lan)
         return plain(response, 403, 'This code is an old one: scan the one that the collector prints now.');
-      return noStore(response).redirect(303, '/');
+      const known = parts.kilns.some(({ path }) => path === request.path);
+      return noStore(response).redirect(303, known ? request.path : '/');
     }
     const refusal = refusalOf(request.headers, house, !reading);
     if (refusal) return plain(response, refusal.status, refusal.text);

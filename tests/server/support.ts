@@ -8,7 +8,12 @@ import { WebSocket } from 'ws';
 import type { Clock } from '../../collector/clock.ts';
 import type { AlertOutput, ReadingFlag, ReadingOutput } from '../../collector/core/inputs.ts';
 import { createFeed, type Feed } from '../../collector/server/feed.ts';
-import { type RunningServer, type ServerOptions, startServer } from '../../collector/server/server.ts';
+import {
+  type RunningServer,
+  type ServedKiln,
+  type ServerOptions,
+  startServer,
+} from '../../collector/server/server.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import {
   type CollectorMessage,
@@ -131,7 +136,7 @@ export interface TestServer extends RunningServer {
 }
 
 /** Starts a server on a free port with a page of three files; it is closed when the test ends. */
-export async function serve(options: Partial<ServerOptions> = {}): Promise<TestServer> {
+export async function serve(options: Partial<ServerOptions & ServedKiln> = {}): Promise<TestServer> {
   const folder = mkdtempSync(join(tmpdir(), 'spyhole-site-'));
   const staticFolder = join(folder, 'page');
   mkdirSync(staticFolder);
@@ -143,15 +148,21 @@ export async function serve(options: Partial<ServerOptions> = {}): Promise<TestS
   const feed = options.feed ?? testFeed(clock);
   const troubles: string[] = [];
   const server = await startServer({
-    feed,
+    kilns: [
+      {
+        name: null,
+        feed,
+        firings: { list: async () => [], view: async () => null, curve: async () => null },
+        onLog: async () => null,
+        ...options,
+      },
+    ],
     clock,
-    firings: { list: async () => [], view: async () => null, curve: async () => null },
     staticFolder,
     port: 0,
     portAsked: false,
     lan: false,
     pairingKey: KEY,
-    onLog: async () => null,
     onTrouble: (text) => troubles.push(text),
     ...options,
   });

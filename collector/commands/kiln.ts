@@ -1,0 +1,187 @@
+/** One kiln of the collector: its folder, its clock, its firing and its links. */
+import { rm } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import type { Plan } from '../../protocol/plan.ts';
+import { findRunning, lastSeen } from '../archive/firings.ts';
+import type { PlanFile } from '../archive/rows.ts';
+import { sleepMeter } from '../asleep.ts';
+import { type Clock, systemClock } from '../clock.ts';
+import { newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
+import { ONLY_LINK } from '../firing/beginning.ts';
+import { leaveMark, markedTime } from '../firing/clock-mark.ts';
+import { lockDataFolder } from '../firing/lock.ts';
+import { startWatch, type Watch } from '../firing/watch.ts';
+import { captureLink } from '../links/capture-link.ts';
+import { captureStart } from '../links/capture-reader.ts';
+import { demoLink } from '../links/demo.ts';
+import type { OpenLink } from '../links/link.ts';
+import { serialLink } from '../links/serial.ts';
+import { createPastFirings } from '../server/past-firings.ts';
+import type { ServedKiln } from '../server/server.ts';
+
+/** What feeds a kiln's firing. A board has a port; a long kiln may have several boards. */
+export type Source =
+  | { kind: 'board'; ports: readonly string[]; baudRate: number; clockRate: number }
+  | { kind: 'capture'; path: string; speed: number }
+  | { kind: 'demo'; speed: number; seed: number };
+
+export interface KilnOptions {
+  /** Null for the only one. */
+  name: string | null;
+  source: Source;
+  dataFolder: string;
+  plan: Plan;
+  /** Begin a new firing even if one is running. */
+  fresh: boolean;
+  say: (text: string) => void;
+}
+
+export interface Kiln {
+  served: ServedKiln;
+  clock: Clock;
+  /** Opens the links. */
+  watch(): void;
+  /** It is not going to begin: a firing that never did is not left behind. */
+  abandon(): Promise<void>;
+  /** Stops. False: not all is on the disk yet; called again it is tried again. */
+  close(): Promise<boolean>;
+  /** Lets the folder go. */
+  unlock(): Promise<void>;
+}
+
+/** How often the firing's time is marked on the computer's own clock. */
+const MARK_EVERY_MS = 20_000;
+
+/** Takes the kiln's folder and begins its firing, or goes on with it. Rejects with one sentence. */
+export async function openKiln(options: KilnOptions): Promise<Kiln> {
+  const unlock = await lockDataFolder(options.dataFolder);
+  try {
+    return await openIn(options, unlock);
+  } catch (cause) {
+    await unlock();
+    throw cause;
+  }
+}
+
+async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promise<Kiln> {
+  const { name, source, dataFolder, plan, fresh, say } = options;
+  const isBoard = source.kind === 'board';
+  const markedMs = isBoard ? await markedTime(dataFolder, source.clockRate) : null;
+  const running = isBoard && !fresh ? await findRunning(dataFolder, markedMs ?? Date.now()) : null;
+  const clock = await clockFor(
+    source,
+    running === null ? null : { markedMs, lastSeenMs: (await lastSeen(join(dataFolder, running))) ?? 0 },
+  );
+  let watch: Watch | null = null;
+  const settings = {
+    clock,
+    dataFolder,
+    plan,
+    source: source.kind satisfies PlanFile['source'],
+    kiln: name,
+    run: `${process.pid.toString(36)}-${Date.now().toString(36)}`,
+    onTrouble: (text: string | null) => {
+      say(text ?? 'The archive is written again.');
+      watch?.trouble(text);
+    },
+    say,
+  };
+  const firing =
+    running === null
+      ? await newFiringOnDisk(settings)
+      : await pickUpFiring(settings, join(dataFolder, running));
+  say(running === null ? `A new firing: ${firing.archive.folder}` : `Going on with ${firing.archive.folder}`);
+  const mark = () => (isBoard ? leaveMark(dataFolder, clock.now()) : Promise.resolve());
+  let marking: NodeJS.Timeout | undefined;
+
+  return {
+    served: {
+      name,
+      feed: firing.feed,
+      firings: createPastFirings(dataFolder, say),
+      onLog: async (entry, where) =>
+        watch === null ? 'The collector is still starting.' : watch.log(entry, where),
+    },
+    clock,
+    watch() {
+      watch = startWatch(
+        {
+          ...firing,
+          clock,
+          source: settings.source,
+          links: linksFor(source, clock),
+          ...(isBoard ? { wallNow: Date.now } : {}),
+          say,
+        },
+        firing.beginning,
+      );
+      // The plan is the first entry of a firing's log: a firing can be computed again from its archive alone.
+      const refused =
+        firing.newPlan === null ? null : watch.log({ ...firing.newPlan, log: 'plan' }, 'collector');
+      if (refused !== null) say(refused);
+      void mark();
+      marking = setInterval(() => void mark(), MARK_EVERY_MS);
+    },
+    async abandon() {
+      await firing.archive.close();
+      if (running === null) await rm(firing.archive.folder, { recursive: true, force: true });
+      await unlock();
+    },
+    async close() {
+      if (marking !== undefined) await mark();
+      clearInterval(marking);
+      marking = undefined;
+      return watch === null ? firing.archive.close() : watch.close();
+    },
+    unlock,
+  };
+}
+
+/**
+ * A firing that goes on never goes back in time, wherever the system's clock stands by now; while the computer has run
+ * through, its own uptime says how much time has gone by.
+ */
+async function clockFor(
+  source: Source,
+  goesOn: { markedMs: number | null; lastSeenMs: number } | null,
+): Promise<Clock> {
+  switch (source.kind) {
+    case 'board': {
+      const nowMs = goesOn?.markedMs ?? Date.now();
+      return systemClock(Math.max(nowMs, (goesOn?.lastSeenMs ?? 0) + 1), source.clockRate, sleepMeter());
+    }
+    case 'capture':
+      return systemClock(await captureStart(source.path), source.speed);
+    case 'demo':
+      return systemClock(Date.now(), source.speed);
+  }
+}
+
+function linksFor(source: Source, clock: Clock): { name: string; open: OpenLink }[] {
+  switch (source.kind) {
+    case 'board': {
+      const { ports, baudRate } = source;
+      const names = linkNames(ports);
+      return ports.map((path, i) => ({
+        name: names[i] ?? ONLY_LINK,
+        open: serialLink({ path, baudRate, clock }),
+      }));
+    }
+    case 'capture':
+      return [{ name: ONLY_LINK, open: captureLink({ path: source.path, clock }) }];
+    case 'demo':
+      return [{ name: ONLY_LINK, open: demoLink({ clock, seed: source.seed }) }];
+  }
+}
+
+/** A link's name goes into captures, and for a plain board into its own: short and without a space. */
+const SHORT_NAME = /^[\w.-]{1,10}$/;
+
+/** What the links of a firing are called: '' for the only one, else by their ports, or counted where those are long or alike. */
+export function linkNames(ports: readonly string[]): string[] {
+  if (ports.length < 2) return ports.map(() => ONLY_LINK);
+  const short = ports.map((path) => basename(path));
+  return short.map((name, i) =>
+    SHORT_NAME.test(name) && short.indexOf(name) === short.lastIndexOf(name) ? name : `port-${i + 1}`,
+  );
+}
