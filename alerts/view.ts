@@ -49,9 +49,8 @@ export interface KilnView {
     medianIntervalMs: number | null;
     /** The stokes were logged, not only seen in the signal. */
     logged: boolean;
-    /** When the kiln last turned down after a high, if it has not risen since. */
-    turnedDownAt: number | null;
-    fallenC: number;
+    /** When it was noticed that the heat has peaked and begun to go down, if it has since the last stoke. */
+    peakedAt: number | null;
   };
   archiveTrouble: string | null;
   /** Which armed phones have not been heard, in a sentence; null while all are. */

@@ -7,28 +7,19 @@ import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 
 /** Without a turn of the heat a stoke is due after so many usual intervals. */
 const LATE_INTERVALS = 1.5;
-/**
- * With the heat turned down it is due a little after the usual time, for most stokes go in by then unasked. Where stokes
- * are only seen in the signal this does not serve: a stoke shows itself some time after it went in.
- */
-const TURNED_INTERVALS = 1.15;
-/** So far must the heat have fallen from its peak. */
-const FALLEN_C = 5;
 const UNBRICK_AGAIN_C = 5;
 
-/** The heat has peaked since the last stoke, and has begun to go down. */
-function hasTurned({ lastAt, turnedDownAt, fallenC }: KilnView['stoke']): boolean {
-  return lastAt !== null && turnedDownAt !== null && turnedDownAt > lastAt && fallenC >= FALLEN_C;
+/** The heat has peaked and begun to go down, or it is long past the usual time. */
+function isDue({ at, stoke }: KilnView): boolean {
+  const { lastAt, medianIntervalMs, peakedAt } = stoke;
+  if (peakedAt !== null) return true;
+  return lastAt !== null && medianIntervalMs !== null && at - lastAt >= LATE_INTERVALS * medianIntervalMs;
 }
 
-function isDue({ at, stoke }: KilnView): boolean {
-  const { lastAt, medianIntervalMs, logged } = stoke;
-  if (lastAt === null || medianIntervalMs === null) return false;
-  const since = at - lastAt;
-  return (
-    since >= LATE_INTERVALS * medianIntervalMs ||
-    (logged && hasTurned(stoke) && since >= TURNED_INTERVALS * medianIntervalMs)
-  );
+/** `The last stoke was 12 minutes ago.` */
+function lastStokeInWords({ at, stoke: { lastAt, logged } }: KilnView): string {
+  if (lastAt === null) return '';
+  return ` The last stoke${logged ? '' : ' seen'} was ${spanInWords(at - lastAt)} ago.`;
 }
 
 export const stokeDue: Rule = {
@@ -36,7 +27,7 @@ export const stokeDue: Rule = {
   onDelayMs: 0,
   offDelayMs: 0,
   judge: (view) => {
-    const { at, stage, stoke } = view;
+    const { stage, stoke } = view;
     if (!isBurning(stage) || (view.noCoupleLeft && !stoke.logged))
       return aboutKiln('off', () => nowInWords(view));
     // A stoke that nobody logs cannot be seen while there are no readings.
@@ -44,8 +35,8 @@ export const stokeDue: Rule = {
     const on = isDue(view);
     return aboutKiln(on ? 'on' : 'off', () => {
       if (!on) return 'Stoked.';
-      const peaked = hasTurned(stoke) ? 'The heat has peaked and goes down. ' : '';
-      return `Time to stoke. ${peaked}The last stoke${stoke.logged ? '' : ' seen'} was ${spanInWords(at - (stoke.lastAt ?? at))} ago.`;
+      const peaked = stoke.peakedAt === null ? '' : ' The heat has peaked and goes down.';
+      return `Time to stoke.${peaked}${lastStokeInWords(view)}`;
     });
   },
 };

@@ -9,6 +9,7 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
 import type { RawValue } from '../../protocol/probes.ts';
 import type { Stage } from '../../protocol/stages.ts';
+import type { Hole } from './stoking.ts';
 
 /** A reading with its steadied time. `values` in the order of the hello's probes of that board and boot. */
 export interface ReadingInput {
@@ -69,6 +70,20 @@ export interface Span {
   low: number;
   mid: number;
   high: number | null;
+}
+
+/** The usual low, middle and high of something, ms. */
+export interface Spread {
+  low: number;
+  mid: number;
+  high: number;
+}
+
+/** The next stoke: in how long it is due, whether the heat has peaked, and which hole is next where they go by turns. */
+export interface NextStoke {
+  dueInMs: Spread;
+  peaked: boolean;
+  hole: Hole | null;
 }
 
 /** Each is null where it cannot be said. */

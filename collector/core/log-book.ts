@@ -2,6 +2,7 @@
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import type { Stoke } from './stoking.ts';
 
 /** Entries that can still be undone or counted; a firing has some hundreds. */
 const KEPT_ENTRIES = 20_000;
@@ -50,13 +51,16 @@ export interface LoggedFacts {
   /** Draw rings pulled since salting began. */
   draws: number;
   rhythm: { lastAt: number | null; medianIntervalMs: number | null };
+  /** All stokes, ascending. */
+  stokes: Stoke[];
 }
 
 /** Counted anew after each entry; a charge of salt with no weight of its own counts as `chargeG` grams. */
 export function factsOf(book: LogBook, chargeG: number): LoggedFacts {
   const salt = saltSoFar(book, chargeG);
   const draws = salt.startedAt === null ? 0 : drawsSince(book, salt.startedAt);
-  return { salt, draws, rhythm: stokeRhythm(book) };
+  const stokes = stokesIn(book);
+  return { salt, draws, rhythm: stokeRhythm(book, stokes), stokes };
 }
 
 function saltSoFar(book: LogBook, chargeG: number): Salt {
@@ -82,14 +86,36 @@ function drawsSince(book: LogBook, since: number): number {
   );
 }
 
+/** Stokes within a minute of one another are one: both holes, one after the other. */
+function stokesIn(book: LogBook): Stoke[] {
+  const logged = book.kept.flatMap(({ at, entry }): Stoke[] =>
+    entry.log === 'stoke'
+      ? [{ at, hole: entry.hole, kg: entry.kg ?? 0, unweighed: entry.kg === undefined ? 1 : 0 }]
+      : [],
+  );
+  logged.sort((a, b) => a.at - b.at);
+  const stokes: Stoke[] = [];
+  let lastAt = Number.NEGATIVE_INFINITY;
+  for (const stoke of logged) {
+    const one = stokes.at(-1);
+    if (one && stoke.at - lastAt <= ONE_STOKE_MS) {
+      if (one.hole !== stoke.hole) one.hole = null;
+      one.kg += stoke.kg;
+      one.unweighed += stoke.unweighed;
+    } else {
+      stokes.push(stoke);
+    }
+    lastAt = stoke.at;
+  }
+  return stokes;
+}
+
 /** When the last stoke was logged, and the middle of the last intervals between stokes; null where too few are known. */
-function stokeRhythm(book: LogBook): { lastAt: number | null; medianIntervalMs: number | null } {
-  const logged = book.kept.flatMap(({ at, entry }) => (entry.log === 'stoke' ? [at] : []));
-  logged.sort((a, b) => a - b);
-  const begun = logged.filter((at, index) => index === 0 || at - (logged[index - 1] ?? at) > ONE_STOKE_MS);
+function stokeRhythm(book: LogBook, stokes: readonly Stoke[]): LoggedFacts['rhythm'] {
+  const times = book.kept.flatMap(({ at, entry }) => (entry.log === 'stoke' ? [at] : []));
   return {
-    lastAt: logged.at(-1) ?? null,
-    medianIntervalMs: medianInterval(begun.slice(-RHYTHM_STOKES - 1)),
+    lastAt: times.length > 0 ? Math.max(...times) : null,
+    medianIntervalMs: medianInterval(stokes.slice(-RHYTHM_STOKES - 1).map(({ at }) => at)),
   };
 }
 

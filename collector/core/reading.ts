@@ -1,18 +1,15 @@
 /** A reading's values on their way in: through couple, screen, track and heat work, and what the quick signal shows. */
 import type { RawValue } from '../../protocol/probes.ts';
-import { MINUTE_MS } from '../../protocol/units.ts';
 import { raiseCone } from './cones-seen.ts';
 import { convert } from './couple/convert.ts';
 import { probeFigures, speakingProbes } from './figures.ts';
 import type { ProbeFigures, ReadingFlag, ReadingInput } from './inputs.ts';
 import { addLate, feedProbe } from './probe.ts';
 import type { FiringState, ProbeState } from './state.ts';
-import { followTurns, restartTurns } from './turns.ts';
+import { followTurns, UNSEEN_MS } from './turns.ts';
 
-/** Stokes seen in the signal that are remembered for the rhythm. */
-const SEEN_STOKES = 7;
-/** In a longer gap a stoke may have gone by unseen: the rhythm is to be learnt again. */
-const UNSEEN_MS = 5 * MINUTE_MS;
+/** Stokes and peaks seen in the signal that are remembered for the rhythm. */
+const SEEN_TURNS = 10;
 
 /** One probe's value through couple, screen, track and heat work: its archive row. */
 export function takeValue(
@@ -79,20 +76,26 @@ function offsetOf(state: FiringState, label: string, at: number): number {
   return offsetC;
 }
 
-/** Follows the quick signal of the probes that speak for the kiln: a low in it is a stoke. */
+/** Follows the quick heat of the probes that speak for the kiln: a low in it is a stoke, a high its peak. */
 export function watchTurns(state: FiringState, at: number): void {
   const speaking = speakingProbes(state, at);
   if (speaking.length === 0) return;
-  const names = speaking.map((probe) => probe.label).join();
-  const unseen = at - state.turns.at > UNSEEN_MS;
-  if (unseen) state.seenStokes.length = 0;
-  if (unseen || names !== state.turnsOf) {
-    state.turnsOf = names;
-    restartTurns(state.turns);
+  const { stoking, turns } = state;
+  // In a longer gap a stoke may have gone by unseen: the rhythm is to be learnt again.
+  if (turns.heat.at !== null && at - turns.heat.at > UNSEEN_MS) {
+    stoking.seen.length = 0;
+    stoking.peaks.length = 0;
   }
-  const meanC = speaking.reduce((sum, probe) => sum + probe.goodC, 0) / speaking.length;
-  if (followTurns(state.turns, at, meanC) === 'low') {
-    state.seenStokes.push(state.turns.lowAt ?? at);
-    if (state.seenStokes.length > SEEN_STOKES) state.seenStokes.shift();
+  const turn = followTurns(turns, at, Object.fromEntries(speaking.map(({ label, goodC }) => [label, goodC])));
+  if (turn === 'low') {
+    stoking.seenCount += 1;
+    keepLast(stoking.seen, turns.stokeAt ?? at);
+  } else if (turn === 'high') {
+    keepLast(stoking.peaks, at);
   }
+}
+
+function keepLast(times: number[], at: number): void {
+  times.push(at);
+  if (times.length > SEEN_TURNS) times.shift();
 }

@@ -10,6 +10,7 @@ import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newStage, type StageState } from './stage.ts';
+import { newStoking, type Stoking } from './stoking.ts';
 import { newTurns, type Turns } from './turns.ts';
 
 export interface ProbeState {
@@ -55,10 +56,7 @@ export interface FiringState {
   logged: LoggedFacts;
   stage: StageState;
   turns: Turns;
-  /** Which probes the turns were followed with: another set makes a jump that is none. */
-  turnsOf: string;
-  /** Stokes as seen in the signal: the last lows, ascending. */
-  seenStokes: number[];
+  stoking: Stoking;
   lives: AlertLives;
   /** The alerts that are up, or came back to normal and were not answered. */
   standings: Standings;
@@ -83,8 +81,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     logged: factsOf(book, plan.chargeG),
     stage: newStage(),
     turns: newTurns(),
-    turnsOf: '',
-    seenStokes: [],
+    stoking: newStoking(),
     lives: new Map(),
     standings: newStandings(),
     archiveTrouble: null,

@@ -20,12 +20,15 @@ import { countSightings, seeCone, unseeCone } from './cones-seen.ts';
 import { kilnFigures } from './figures.ts';
 import { forecastAt, learnAhead } from './forecast/forecasts.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
-import { kilnView, stokeFacts } from './kiln-view.ts';
+import { kilnView } from './kiln-view.ts';
 import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
+import { stokeFacts } from './next-stoke.ts';
 import { restartProbe, workInLate } from './probe.ts';
 import { takeValue, watchTurns } from './reading.ts';
 import { stageLogged, stageTick } from './stage.ts';
 import { type FiringState, takeHello } from './state.ts';
+import { noteMinute } from './stoking.ts';
+import { turnsStoked } from './turns.ts';
 
 export interface Stepped {
   state: FiringState;
@@ -38,6 +41,8 @@ export interface Stepped {
  */
 export const LONGEST_TICKED_S = 2 * 86_400;
 const FORECAST_EVERY_MS = MINUTE_MS;
+/** A stoke that is logged so late has had its dip. */
+const STOKE_DIPS_MS = MINUTE_MS;
 
 /**
  * One input. `input.at` must not go back (but for late readings); whole seconds in between are ticked first. The state
@@ -124,6 +129,7 @@ function takeLog(state: FiringState, at: number, entry: KnownLogEntry, outputs: 
     setPulled(state, at, about.probe, entry.log === 'put-back');
   }
   state.logged = factsOf(state.book, state.plan.chargeG);
+  if (entry.log === 'stoke' && at - happenedAt <= STOKE_DIPS_MS) turnsStoked(state.turns, at);
   if (entry.log === 'undo') unseeCone(state, entry.id);
   else seeCone(state, happenedAt, entry);
   countSightings(state);
@@ -158,6 +164,7 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[], learn
   });
   noteStage(state, at, from, outputs);
   countHot(state, kiln, at);
+  noteMinute(state.stoking, at, kiln);
   if (learns) learnAhead(state, kiln, at);
   const forecast = forecastAt(state, kiln, at);
   const view = kilnView(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);

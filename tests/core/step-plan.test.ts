@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { CoreInput } from '../../collector/core/inputs.ts';
 import { newFiring } from '../../collector/core/state.ts';
 import type { RawValue } from '../../protocol/probes.ts';
-import { feed, inputOf, planOf, readingsIn, START_MS, toldIn } from '../support/kiln.ts';
+import { feed, inputOf, planOf, readingsIn, START_MS, toldBesideStokes, toldIn } from '../support/kiln.ts';
 import { atH, climbing, hello, readings, ripple, rounded } from './two-probes.ts';
 
 describe('a change of the plan in mid-firing', () => {
@@ -14,7 +14,7 @@ describe('a change of the plan in mid-firing', () => {
     expect(toldIn(outputs).filter((told) => told.includes('stall'))).toEqual([]);
     const changed = inputOf.log(atH(4), { log: 'plan', stallCPerH: 30, id: 'p' });
     const later = feed([changed, ...readings(4, 5, climbing(700, 15))], state);
-    expect(toldIn(later.outputs)).toEqual(['242.0 stall raised']);
+    expect(toldBesideStokes(later.outputs)).toEqual(['242.0 stall raised']);
     const undone = inputOf.log(atH(5), { log: 'undo', id: 'p' });
     const last = feed([undone, ...readings(5, 6.5, climbing(700, 15))], later.state);
     expect(last.state.plan).toEqual(planOf());
@@ -37,7 +37,7 @@ describe('a change of the plan in mid-firing', () => {
     expect(b?.climbCPerH).toBe(a?.climbCPerH);
     expect(Number(a?.smoothC) - Number(b?.smoothC)).toBeCloseTo(60, 6);
     expect(toldIn(moved.outputs)).toEqual(toldIn(plain.outputs));
-    expect(moved.state.seenStokes).toEqual(plain.state.seenStokes);
+    expect(moved.state.stoking.seen).toEqual(plain.state.stoking.seen);
   });
 });
 

@@ -86,6 +86,10 @@ export const toldIn = (outputs: readonly CoreOutput[]): string[] =>
       `${((at - START_MS) / MINUTE_MS).toFixed(1)} ${name} ${state}${probe === null ? '' : ` ${probe}`}`,
   );
 
+/** The same without the calls to stoke, which a kiln that is fired makes at each peak of its heat. */
+export const toldBesideStokes = (outputs: readonly CoreOutput[]): string[] =>
+  toldIn(outputs).filter((told) => !told.includes('stoke-due'));
+
 /** The stages gone through, the first one included. */
 export const stagesIn = (outputs: readonly CoreOutput[]): string[] =>
   outputs.flatMap((output) => (output.kind === 'stage' ? [output.to] : []));
@@ -139,8 +143,7 @@ export function viewOf(shown: Shown = {}, at = START_MS): KilnView {
       lastAt: null,
       medianIntervalMs: null,
       logged: false,
-      turnedDownAt: null,
-      fallenC: 0,
+      peakedAt: null,
       ...stoke,
     },
   };

@@ -1,0 +1,56 @@
+/** What is remembered of the stoking: what the signal showed, and how the kiln stood minute by minute. */
+import type { KnownLogEntry } from '../../protocol/log-entries.ts';
+
+export type Hole = Extract<KnownLogEntry, { log: 'stoke' }>['hole'];
+
+/** A stoke that was logged, or seen in the signal. Both holes, one after the other, are one, with `hole` null. */
+export interface Stoke {
+  at: number;
+  hole: Hole | null;
+  /** Wood that was weighed, and how many lots were not. */
+  kg: number;
+  unweighed: number;
+}
+
+/** The kiln at one minute. */
+interface Minute {
+  at: number;
+  smoothC: number;
+  coneValue: number | null;
+}
+
+export interface Stoking {
+  /** Stokes seen in the signal: the last ones, ascending, and how many there were since the start. */
+  seen: number[];
+  seenCount: number;
+  /** When the last peaks of the heat were noticed, ascending. */
+  peaks: number[];
+  minutes: Minute[];
+}
+
+/** Minutes that are kept: the last stokes, and the pace of the wood, lie within. */
+const KEPT_MINUTES = 240;
+
+export function newStoking(): Stoking {
+  return { seen: [], seenCount: 0, peaks: [], minutes: [] };
+}
+
+/** Notes how the kiln stands, once a minute. */
+export function noteMinute(
+  { minutes }: Stoking,
+  at: number,
+  { smoothC, coneValue }: { smoothC: number | null; coneValue: number | null },
+): void {
+  const last = minutes.at(-1);
+  if (smoothC === null || (last && at - last.at < 60_000)) return;
+  minutes.push({ at, smoothC, coneValue });
+  if (minutes.length > KEPT_MINUTES) minutes.shift();
+}
+
+/** How the kiln stood at `at`: the minute nearest to it, within two; null where none was noted. */
+export function minuteAt({ minutes }: Stoking, at: number): Minute | null {
+  let nearest: Minute | null = null;
+  for (const minute of minutes)
+    if (nearest === null || Math.abs(minute.at - at) < Math.abs(nearest.at - at)) nearest = minute;
+  return nearest !== null && Math.abs(nearest.at - at) <= 120_000 ? nearest : null;
+}
