@@ -1,6 +1,6 @@
 /** When the page must make itself heard. Pure: what stands and when it last sounded, to what sounds now. */
 import type { AlertPriority } from '../protocol/alert-names.ts';
-import type { ActiveAlert } from '../protocol/live-messages.ts';
+import type { ActiveAlert, OtherKiln } from '../protocol/live-messages.ts';
 
 /** How often an alert that nobody has heard sounds again, wall ms; a note sounds once. Our own choice. */
 const AGAIN_AFTER_MS: Record<AlertPriority, number> = {
@@ -17,6 +17,8 @@ export type Sounded = ReadonlyMap<string, number>;
 
 export interface AlarmInput {
   alerts: readonly ActiveAlert[];
+  /** The other kilns of the collector: one page calls for them all. */
+  others?: readonly OtherKiln[];
   /** For how long the collector has not been heard, wall ms; null while it speaks. */
   quietForMs: number | null;
   wallMs: number;
@@ -31,6 +33,9 @@ export function dueSound(
     // What was put aside for a time, or has nothing to say in this stage, calls nobody.
     .filter(({ acknowledged, shelved, suppressed }) => acknowledged === null && !shelved && !suppressed)
     .map(({ id, priority }) => ({ id, priority }));
+  for (const { kiln, alerts } of input.others ?? [])
+    for (const { id, priority, acknowledged } of alerts)
+      if (!acknowledged) calls.push({ id: `${kiln}/${id}`, priority });
   if (input.quietForMs !== null && input.quietForMs >= LOST_CALLS_AFTER_MS)
     calls.push({ id: LOST, priority: 'come-now' });
   const due = calls.filter(({ id, priority }) => {

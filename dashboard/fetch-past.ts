@@ -10,7 +10,7 @@ import {
   recordedFiringSchema,
 } from '../protocol/live-messages.ts';
 
-/** Null where the collector is not heard, or its answer cannot be read. */
+/** Addresses are those of this page's kiln. Null where the collector is not heard, or its answer cannot be read. */
 async function ask<T>(address: string, schema: z.ZodType<T>): Promise<T | null> {
   try {
     const answer = await fetch(address);
@@ -24,17 +24,17 @@ async function ask<T>(address: string, schema: z.ZodType<T>): Promise<T | null> 
 
 /** All firings, newest first. */
 export async function fetchFirings(): Promise<FiringSummary[] | null> {
-  const list = await ask('/api/firings', firingListSchema);
+  const list = await ask('api/firings', firingListSchema);
   return list === null ? null : list.firings.sort((a, b) => (b.startedAt ?? 0) - (a.startedAt ?? 0));
 }
 
 /** One firing with its curve thinned for `width` screen pixels. */
 export function fetchFiring(id: string, width: number): Promise<RecordedFiring | null> {
-  return ask(`/api/firings/${encodeURIComponent(id)}?width=${width}`, recordedFiringSchema);
+  return ask(`api/firings/${encodeURIComponent(id)}?width=${width}`, recordedFiringSchema);
 }
 
 /** A stretch of a firing's curve, thinned for `width` pixels over that stretch. Times in epoch ms. */
 export function fetchStretch(id: string, from: number, to: number, width: number): Promise<Curve | null> {
   const query = `width=${width}&from=${Math.round(from)}&to=${Math.round(to)}`;
-  return ask(`/api/firings/${encodeURIComponent(id)}/curve?${query}`, curveSchema);
+  return ask(`api/firings/${encodeURIComponent(id)}/curve?${query}`, curveSchema);
 }

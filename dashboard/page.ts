@@ -11,6 +11,7 @@ import { dueSound, type Sounded } from './alarm.ts';
 import { type Connection, keepConnected, type Socket } from './connection.ts';
 import { standingAlerts } from './firing.ts';
 import { firingNow, freshnessOf } from './freshness.ts';
+import { kilnPath } from './here.ts';
 import { browserStorage, recall, remember } from './keep.ts';
 import { liveMoment } from './moment.ts';
 import { outboxSchema, type Waiting } from './outbox.ts';
@@ -46,7 +47,9 @@ export function startPage(who: () => string): Page {
     () => Date.now(),
   );
   const storage = browserStorage();
-  const kept = recall<Waiting[]>(storage, 'outbox', outboxSchema, []);
+  // Kilns of one collector share the browser's store, and their firings may have the same name.
+  const outboxName = `outbox${kilnPath(location.pathname)}`;
+  const kept = recall<Waiting[]>(storage, outboxName, outboxSchema, []);
   const store = createStore(newPage(wall(), kept), (delayMs, fn) => setTimeout(fn, delayMs));
   const sounder = makeSounder(() => store.dispatch({ kind: 'tick', wallMs: wall() }));
   let sounded: Sounded = new Map();
@@ -61,7 +64,8 @@ export function startPage(who: () => string): Page {
     const state = store.get();
     const moment = liveMoment(state);
     const alerts = moment === null ? [] : standingAlerts(moment.firing, moment.log);
-    const due = dueSound(sounded, { alerts, quietForMs: freshnessOf(state).quietForMs, wallMs: wall() });
+    const { quietForMs } = freshnessOf(state);
+    const due = dueSound(sounded, { alerts, others: state.others, quietForMs, wallMs: wall() });
     sounded = due.sounded;
     if (due.sound) sounder.play(due.sound);
     return due.sound !== null;
@@ -83,7 +87,7 @@ export function startPage(who: () => string): Page {
   };
 
   const keep = () => {
-    keeps = remember(storage, 'outbox', store.get().outbox);
+    keeps = remember(storage, outboxName, store.get().outbox);
   };
 
   const hear = (text: string) => {
@@ -179,7 +183,7 @@ function readMessage(text: string) {
 
 function liveAddress(): string {
   const scheme = location.protocol === 'https:' ? 'wss:' : 'ws:';
-  return `${scheme}//${location.host}${LIVE_PATH}`;
+  return `${scheme}//${location.host}${kilnPath(location.pathname)}${LIVE_PATH}`;
 }
 
 function newId(): string {

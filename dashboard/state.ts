@@ -3,6 +3,7 @@ import type {
   CollectorMessage,
   LinkStanding,
   NumberedMessage,
+  OtherKiln,
   WelcomeMessage,
 } from '../protocol/live-messages.ts';
 import { LIVE_VERSION } from '../protocol/live-messages.ts';
@@ -35,6 +36,9 @@ export interface PageState {
     toldAtWallMs: number;
   } | null;
   links: LinkStanding[];
+  /** What this kiln is called, and the others, where the collector watches several. */
+  kiln: string | null;
+  others: readonly OtherKiln[];
   /** Times between the last few readings, ms of firing time. */
   intervalsMs: readonly number[];
   standing: Standing;
@@ -71,6 +75,8 @@ export function newPage(wallMs: number, outbox: Waiting[]): PageState {
     behind: false,
     clock: null,
     links: [],
+    kiln: null,
+    others: [],
     intervalsMs: [],
     standing: 'connecting',
     heardAtWallMs: wallMs,
@@ -131,6 +137,8 @@ function heard(state: PageState, message: CollectorMessage): PageState {
         ...state,
         clock: state.clock && { ...state.clock, now: message.now, toldAtWallMs: state.wallMs },
         links: message.links,
+        kiln: message.kiln ?? null,
+        others: message.others ?? [],
         firing: state.firing && { ...state.firing, lastReadingAt: message.lastReadingAt },
         behind: state.behind || (state.firing !== null && message.n > state.n),
       };

@@ -9,6 +9,7 @@ import type { PageState } from '../state.ts';
 import { SAY } from '../words.ts';
 import { usePageState } from './hooks.ts';
 import { Live } from './Live.tsx';
+import { OtherKilns } from './OtherKilns.tsx';
 import { Past } from './Past.tsx';
 import { PlanPage } from './PlanPage.tsx';
 import { Replay } from './Replay.tsx';
@@ -72,6 +73,7 @@ export function App({ page, first, onSettings }: Props) {
       <header class="head">
         <h1>
           {SAY.spyhole}
+          {state.kiln !== null && <span class="head-name">{SAY.kilnCalled(state.kiln)}</span>}
           {state.firing && room !== 'past' && <span class="head-name">{state.firing.summary.name}</span>}
         </h1>
         <SoundButton sounder={page.sounder} onArm={() => void page.letItSound()} />
@@ -84,6 +86,7 @@ export function App({ page, first, onSettings }: Props) {
         </nav>
       </header>
       <main>
+        <OtherKilns others={state.others} unit={settings.unit} />
         {room !== 'now' && <NowStrip state={state} unit={settings.unit} />}
         {room === 'now' && <Live page={page} state={state} settings={settings} change={change} />}
         {room === 'plan' &&
