@@ -1,6 +1,7 @@
 /** The plan of a firing: what the potter means to do, and the figures the alerts go by. Every field has a default. */
 import { z } from 'zod';
 import { COUPLE_TYPES } from './probes.ts';
+import { woodPlanSchema } from './woods.ts';
 
 /** The bounds are far beyond any kiln: they keep what was mistyped or made up from stopping or flooding anything. */
 const tempC = z.number().min(-50).max(1800);
@@ -129,6 +130,7 @@ export const planSchema = z.looseObject({
     .array(z.object({ place: placeName, rings: pieces }))
     .max(MOST_PLACES)
     .default([]),
+  wood: woodPlanSchema.prefault({}),
   plainBoard: plainBoard.nullable().default(null),
   /** What the board's buttons 1 to 8 mean: a log entry each. */
   buttons: z.record(z.string().regex(/^[1-8]$/), z.looseObject({ log: z.string() })).default({
