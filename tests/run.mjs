@@ -1,6 +1,6 @@
 /**
- * `npm test`: sets up what the tests need (packages; Debian's chromium and socat where it may), runs the checks and all
- * tests, and ends with one line `N passed, N failed`.
+ * `npm test`: sets up what the tests need (packages; Debian's chromium, socat and gcc-avr where it may), runs the checks
+ * and all tests, and ends with one line `N passed, N failed`.
  */
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
@@ -15,10 +15,12 @@ import { BUILD, build, install, ROOT } from '../collector/set-up.mjs';
 const run = (command, args) =>
   spawnSync(command, args, { cwd: ROOT, stdio: ['ignore', 'inherit', 'inherit'] }).status;
 
-/** What the browser and the serial tests run on, by Debian's package names. */
+/** What the browser, the serial and the board-sketch tests run on, by Debian's package names. */
 const TOOLS = [
   { package: 'chromium', path: '/usr/bin/chromium' },
   { package: 'socat', path: '/usr/bin/socat' },
+  { package: 'gcc-avr', path: '/usr/bin/avr-g++' },
+  { package: 'avr-libc', path: '/usr/lib/avr/include/avr/io.h' },
 ];
 
 function installTools() {

@@ -20,8 +20,10 @@ export interface ArchiveFigures {
   twice: number;
   /** Rows that are not as the board made them. */
   wrong: number;
-  /** Rows out of order: by `arrival` as they stand, by `time` against the board's own order. */
+  /** Rows whose `arrival` is not their place, and readings that were not late and whose time or seq went back. */
   outOfOrder: number;
+  /** Readings whose time is not between those before and after them in the board's own order. */
+  misplaced: number;
   /** Boots that the archive has readings of. */
   boots: number;
 }
@@ -74,7 +76,8 @@ export function archiveFigures(bench: BenchBoard, dataFolder: string): ArchiveFi
   const rows = readCsv(join(onlyFiring(dataFolder), 'readings.csv'));
   const seen = new Map<string, Set<string>>();
   const late = new Set<string>();
-  let [twice, wrong, outOfOrder] = [0, 0, 0];
+  let [twice, wrong, outOfOrder, misplaced] = [0, 0, 0, 0];
+  let lastLive = { place: -1, time: '' };
   const places: { place: number; time: string }[] = [];
   rows.forEach((row, n) => {
     const key = `${row.boot}/${row.seq}`;
@@ -86,11 +89,16 @@ export function archiveFigures(bench: BenchBoard, dataFolder: string): ArchiveFi
     if (reading !== undefined && probes.size === 0)
       places.push({ place: reading.place, time: row.time ?? '' });
     if (row.late === '1') late.add(key);
+    else if (reading !== undefined && probes.size === 0) {
+      const live = { place: reading.place, time: row.time ?? '' };
+      if (live.place <= lastLive.place || live.time <= lastLive.time) outOfOrder += 1;
+      lastLive = live;
+    }
     seen.set(key, probes.add(row.probe ?? ''));
   });
   const byPlace = [...places].sort((a, b) => a.place - b.place);
   for (let n = 1; n < byPlace.length; n += 1)
-    if ((byPlace[n]?.time ?? '') <= (byPlace[n - 1]?.time ?? '')) outOfOrder += 1;
+    if ((byPlace[n]?.time ?? '') <= (byPlace[n - 1]?.time ?? '')) misplaced += 1;
   const first = byPlace[0]?.place ?? 0;
   const last = byPlace.at(-1)?.place ?? -1;
   let missing = 0;
@@ -106,6 +114,7 @@ export function archiveFigures(bench: BenchBoard, dataFolder: string): ArchiveFi
     twice,
     wrong,
     outOfOrder,
+    misplaced,
     boots: new Set([...seen.keys()].map((key) => key.split('/')[0])).size,
   };
 }

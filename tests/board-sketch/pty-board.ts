@@ -1,6 +1,6 @@
 /**
  * The emulated board at one end of a pty, its time tied to the wall clock, so many times as fast. It goes on while its
- * cable is out. If the machine is too busy to keep up, the board falls behind and stays behind, as one that stood still.
+ * cable is out. If the machine is too busy to keep up, it falls behind for a moment and catches up.
  */
 import { SerialPort } from 'serialport';
 import type { Pty } from '../support/pty.ts';
@@ -15,19 +15,18 @@ export interface PtyBoard {
 }
 
 const LOOK_EVERY_REAL_MS = 4;
-const MOST_BEHIND_REAL_MS = 40;
+const MOST_AT_ONCE_MS = 3_000;
 
 export async function startPtyBoard(bench: BenchBoard, cable: Pty, rate: number): Promise<PtyBoard> {
   let port: SerialPort | null = null;
   let bytes: number[] = [];
-  let lookedAt = performance.now();
+  const [startedMs, startedReal] = [bench.board.ms, performance.now()];
   let waiting: { ms: number; resolve: () => void }[] = [];
 
   bench.onByte = (byte) => bytes.push(byte);
   const look = () => {
-    const now = performance.now();
-    bench.go(Math.min(now - lookedAt, MOST_BEHIND_REAL_MS) * rate);
-    lookedAt = now;
+    const dueMs = startedMs + (performance.now() - startedReal) * rate;
+    bench.board.runTo(Math.min(dueMs, bench.board.ms + MOST_AT_ONCE_MS));
     if (port?.isOpen && bytes.length > 0) port.write(Buffer.from(bytes));
     bytes = [];
     const come = waiting.filter(({ ms }) => ms <= bench.board.ms);

@@ -37,8 +37,10 @@ export interface Firmware {
   readonly ramBytes: number;
 }
 
+/** The compiler and its library are there. */
 export function hasAvrGcc(): boolean {
-  return spawnSync('avr-g++', ['--version'], { stdio: 'ignore' }).status === 0;
+  const args = ['-mmcu=atmega328p', '-E', '-x', 'c++', '-include', 'avr/io.h', '/dev/null'];
+  return spawnSync('avr-g++', args, { stdio: 'ignore' }).status === 0;
 }
 
 function digestOf(files: readonly string[], flags: readonly string[]): string {
