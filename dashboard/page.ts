@@ -28,6 +28,8 @@ export interface Page {
   sounder: Sounder;
   /** Writes an entry down: at once here, and at the collector as soon as it is heard. */
   say(entry: { log: string } & Record<string, unknown>): void;
+  /** Asks how the boards stand; `cable`: has this link shut and opened again first. */
+  check(cable: string | null): void;
   /** Takes an entry back by its id. */
   undo(id: string): void;
   /** Lets the page sound, from within a touch; what stands unanswered is heard at once. */
@@ -141,6 +143,7 @@ export function startPage(who: () => string): Page {
   return {
     store,
     sounder,
+    check: (cable) => void tell({ type: 'check', cable }),
     say(entry) {
       const state = store.get();
       const now = firingNow({ clock: state.clock, wallMs: wall() });

@@ -52,6 +52,8 @@ export interface PageState {
   refusals: { id: string; text: string }[];
   /** What was pressed here in the last ten seconds, and may be taken back. */
   fresh: { waiting: Waiting; saidAtWallMs: number }[];
+  /** How the boards stood when they were last asked about. */
+  checked: Extract<CollectorMessage, { type: 'checked' }> | null;
   /** Messages that could not be read. */
   garbled: number;
 }
@@ -85,6 +87,7 @@ export function newPage(wallMs: number, outbox: Waiting[]): PageState {
     sent: new Set(),
     refusals: [],
     fresh: [],
+    checked: null,
     garbled: 0,
   };
 }
@@ -147,6 +150,12 @@ function heard(state: PageState, message: CollectorMessage): PageState {
       const refusal = message.refused === null ? [] : [{ id: message.id, text: message.refused }];
       return { ...state, outbox, refusals: [...state.refusals, ...refusal] };
     }
+    case 'checked':
+      // A refusal stands until the cable is tried anew.
+      return {
+        ...state,
+        checked: { ...message, refused: message.refused ?? state.checked?.refused ?? null },
+      };
     default:
       return numbered(state, message);
   }

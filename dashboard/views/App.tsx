@@ -7,6 +7,7 @@ import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
 import { SAY } from '../words.ts';
+import { BoardCheck } from './BoardCheck.tsx';
 import { usePageState } from './hooks.ts';
 import { Live } from './Live.tsx';
 import { OtherKilns } from './OtherKilns.tsx';
@@ -67,7 +68,7 @@ export function App({ page, first, onSettings }: Props) {
     onSettings(next);
   };
   const live = liveMoment(state);
-  const room = where === 'past' || where === 'plan' ? where : 'now';
+  const room = where === 'past' || where === 'plan' || where === 'check' ? where : 'now';
   return (
     <>
       <header class="head">
@@ -95,6 +96,7 @@ export function App({ page, first, onSettings }: Props) {
           ) : (
             <p>{PLAN.noFiring}</p>
           ))}
+        {room === 'check' && <BoardCheck page={page} state={state} unit={settings.unit} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
         {room === 'past' && which !== undefined && (
           <Replay key={which} id={which} settings={settings} change={change} />

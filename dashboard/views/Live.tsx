@@ -1,4 +1,5 @@
 /** The firing that burns now. */
+import { CHECK } from '../check-words.ts';
 import { fetchStretch } from '../fetch-past.ts';
 import { lastOf, litAt } from '../firing.ts';
 import { freshnessOf } from '../freshness.ts';
@@ -76,9 +77,14 @@ export function Live({ page, state, settings, change }: Props) {
             <PressButton class="hand-press" onPress={() => page.say({ log: 'light-up' })}>
               <span class="press-word">{SAY.lightUp}</span>
             </PressButton>
-            <a class="press" href="#/plan">
-              {PLAN.toPlan}
-            </a>
+            <div class="before-ways">
+              <a class="press" href="#/plan">
+                {PLAN.toPlan}
+              </a>
+              <a class="press" href="#/check">
+                {CHECK.toCheck}
+              </a>
+            </div>
           </>
         )
       }

@@ -8,6 +8,7 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
+import type { BoardFacts } from '../../protocol/board-facts.ts';
 import {
   type CollectorMessage,
   collectorMessageSchema,
@@ -47,6 +48,8 @@ export interface FakeOptions {
   last?: WelcomeMessage['last'];
   links?: WelcomeMessage['links'];
   past?: RecordedFiring[];
+  /** How the boards stand, when a page asks. */
+  boards?: BoardFacts[];
 }
 
 export interface FakeCollector {
@@ -168,6 +171,8 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
       say(page, beat());
     } else if (message.type === 'since') {
       for (const missed of kept.filter((one) => one.n > message.n)) say(page, missed);
+    } else if (message.type === 'check') {
+      say(page, { type: 'checked', boards: options.boards ?? [], refused: null });
     } else take(page, message.entry);
   }
 
