@@ -33,7 +33,7 @@ export function createStore(first: PageState, after: (delayMs: number, fn: () =>
     if (message.type === 'welcome' && state.run === message.run) columns = columnsFrom(message.curve);
     // Only what the reducer has taken: a message out of its turn is asked for again.
     if (message.type === 'reading' && state.n === message.n && before.n !== state.n)
-      pushReading(columns, message, freshnessOf(before).staleAfterMs);
+      pushReading(columns, message, message.torn ? 0 : freshnessOf(before).staleAfterMs);
   };
 
   return {

@@ -47,13 +47,17 @@ const probeFigures = z.object({
 
 const kilnFigures = z.object({ smoothC: figure, climbCPerH: figure, climbSdCPerH: figure });
 
-/** One reading of one board with its figures. A late one goes to the curve only. */
+/**
+ * One reading of one board with its figures. A late one goes to the curve only. `torn`: readings before it are missing, so
+ * no line leads to it.
+ */
 const readingMessage = z.object({
   type: z.literal('reading'),
   n,
   at,
   stage: z.enum(STAGES),
   late: z.boolean(),
+  torn: z.boolean().optional(),
   probes: z.array(probeFigures),
   kiln: kilnFigures,
 });

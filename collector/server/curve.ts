@@ -5,6 +5,7 @@
  */
 import type { Curve } from '../../protocol/live-messages.ts';
 import type { ReadingFlag } from '../core/inputs.ts';
+import { type Hole, type Holes, holesOf, noteSeq } from './holes.ts';
 import { drawnColumn, GAP, NOTHING, type ThinRows, thinRows } from './thin.ts';
 
 const MAX_ROWS = 600_000;
@@ -26,6 +27,9 @@ export interface CurveStore {
   columns: Float32Array[];
   probes: string[];
   periodsMs: Map<string, number>;
+  /** The board of each probe, and which readings the boards have counted and nobody has. */
+  boards: Map<string, string>;
+  holes: Holes;
   maxRows: number;
   /** Width of the buckets to which old rows were thinned; 0 as long as every row is as it came. */
   grainMs: number;
@@ -36,6 +40,8 @@ export interface CurveStore {
 /** `kiln` is null where the reading says nothing about the kiln as a whole. */
 export interface CurveReading {
   at: number;
+  /** Which reading it is, so that one that is missing is known; left out, a gap is known by the time alone. */
+  of?: { board: string; boot: string; seq: number };
   kiln: { smoothC: number | null; climbCPerH: number | null; climbSdCPerH: number | null } | null;
   probes: readonly { probe: string; curveC: number | null }[];
 }
@@ -57,6 +63,8 @@ export function newCurve(maxRows = MAX_ROWS): CurveStore {
     columns: [new Float32Array(rows), new Float32Array(rows), new Float32Array(rows)],
     probes: [],
     periodsMs: new Map(),
+    boards: new Map(),
+    holes: new Map(),
     maxRows,
     grainMs: 0,
     revision: 0,
@@ -82,6 +90,11 @@ export function setPeriod(store: CurveStore, probe: string, periodMs: number): v
 /** Puts a reading in its place by time; one that came late goes among the earlier ones. */
 export function addReading(store: CurveStore, reading: CurveReading): void {
   for (const { probe } of reading.probes) addProbe(store, probe);
+  const { of } = reading;
+  if (of) {
+    noteSeq(store.holes, of, reading.at);
+    for (const { probe } of reading.probes) store.boards.set(probe, of.board);
+  }
   const place = placeOf(store, reading.at);
   const row = sharesRow(store, place - 1, reading) ? place - 1 : insertRow(store, place, reading.at);
   if (reading.kiln) {
@@ -107,7 +120,7 @@ export function curveOf(store: CurveStore, window: CurveWindow): Curve {
   const first = placeOf(store, from - beyondMs - 1);
   const end = placeOf(store, to + beyondMs);
   const bucketMs = Math.max(1, Math.ceil((to - from) / Math.max(1, window.width)));
-  const thin = thinRows(store, gapsMs, first, end, bucketMs);
+  const thin = thinRows(store, gapsMs, first, end, bucketMs, holesByColumn(store));
   const [kiln, climb, climbSd, ...probes] = thin.columns.map((column) => drawnColumn(thin.at, column));
   return {
     at: thin.at,
@@ -189,6 +202,13 @@ function grow(store: CurveStore): void {
 export function gapAfterMs(store: CurveStore, probe: string): number {
   const periodMs = store.periodsMs.get(probe);
   return Math.max(periodMs === undefined ? GAP_UNKNOWN_MS : GAP_PERIODS * periodMs, 2 * store.grainMs);
+}
+
+/** Any board's readings tell of the kiln: its line breaks where one is missing and no other board spoke meanwhile. */
+function holesByColumn(store: CurveStore): Hole[][] {
+  const all = holesOf(store.holes, null);
+  const ofBoards = new Map([...store.holes.keys()].map((board) => [board, holesOf(store.holes, board)]));
+  return [all, all, all, ...store.probes.map((probe) => ofBoards.get(store.boards.get(probe) ?? '') ?? [])];
 }
 
 function gapsAfterMs(store: CurveStore): number[] {

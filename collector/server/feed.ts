@@ -21,6 +21,7 @@ import type { Plan } from '../../protocol/plan.ts';
 import type { Clock } from '../clock.ts';
 import type { CoreOutput, KilnFigures, ProbeFigures, ReadingOutput } from '../core/inputs.ts';
 import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
+import { isAfterHole } from './holes.ts';
 import { pageForecast } from './page-forecast.ts';
 import {
   type AlertNews,
@@ -129,9 +130,11 @@ export function createFeed(settings: FeedSettings): Feed {
     const probes = output.rows.map(pageFigures);
     const drawn = probes.map(({ probe, curveC }) => ({ probe, curveC }));
     // What the kiln was is said as a reading comes in: a late one does not know it.
-    recordReading(record, { at, kiln: late ? null : output.kiln, probes: drawn }, output.stage);
+    const of = output.input;
+    recordReading(record, { at, of, kiln: late ? null : output.kiln, probes: drawn }, output.stage);
     const kiln = pageKiln(output.kiln);
-    const message = send({ type: 'reading', at, stage: output.stage, late, probes, kiln });
+    const torn = !late && isAfterHole(record.curve.holes, of.board) ? { torn: true } : {};
+    const message = send({ type: 'reading', at, stage: output.stage, late, probes, kiln, ...torn });
     if (late) return;
     for (const figures of probes) latest.set(figures.probe, { at, figures });
     lastReading = message;

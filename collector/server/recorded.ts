@@ -112,10 +112,20 @@ function* readingsOf(rows: readonly ReadingRow[]): Generator<[ReadingRow, ...Rea
 type KilnFollower = (rows: readonly ReadingRow[]) => Record<MeanFigure, number | null>;
 type MeanFigure = 'smoothC' | 'climbCPerH' | 'climbSdCPerH';
 
-function takeReading(record: FiringRecord, rows: [ReadingRow, ...ReadingRow[]], follow: KilnFollower): void {
-  const [{ at, late, stage }] = rows;
+/** The rows name a probe as its board does; where two boards have the same name the page does not. */
+function withLabels({ boards }: FiringRecord, rows: readonly ReadingRow[]): ReadingRow[] {
+  return rows.map((row) => {
+    const known = boards.probes.find(({ board, name }) => board === row.board && name === row.probe);
+    return known ? { ...row, probe: known.label } : row;
+  });
+}
+
+function takeReading(record: FiringRecord, own: [ReadingRow, ...ReadingRow[]], follow: KilnFollower): void {
+  const [of] = own;
+  const { at, late, stage } = of;
+  const rows = withLabels(record, own);
   const probes = rows.map(({ probe, tempC, flags }) => ({ probe, curveC: drawnC(tempC, flags) }));
-  recordReading(record, { at, kiln: late ? null : follow(rows), probes }, stage);
+  recordReading(record, { at, of, kiln: late ? null : follow(rows), probes }, stage);
   const before = record.stages.at(-1)?.stage ?? stage;
   if (!late && before !== stage) recordStage(record, at, before, stage);
 }

@@ -19,10 +19,19 @@ export interface ThinRows {
   columns: number[][];
 }
 
+/** A stretch over which no line is drawn: readings between these two times are missing. */
+interface Break {
+  fromAt: number;
+  toAt: number;
+}
+
 /** What is known of one column while its rows go by. */
 interface Trace {
   column: ArrayLike<number>;
   gapAfterMs: number;
+  /** By time, and the first of them that is still ahead. */
+  breaks: readonly Break[];
+  nextBreak: number;
   lastAt: number | null;
   broken: boolean;
   /** Of the present bucket: places of the extremes, -1 for none, and whether the line breaks before or within it. */
@@ -34,7 +43,8 @@ interface Trace {
 
 /**
  * Rows `first` to `end` (not included) in buckets of `bucketMs`, aligned to whole multiples of it so that a moving
- * window does not shimmer. A column breaks at a GAP and where it says nothing for more than its `gapsAfterMs`. A bucket
+ * window does not shimmer. A column breaks at a GAP, where it says nothing for more than its `gapsAfterMs`, and where two
+ * of its values in a row have one of its `breaks` between them. A bucket
  * gives at most two rows of extremes, at the times of its first and last row, and a row that holds GAP before or between
  * them where a column breaks.
  */
@@ -44,11 +54,12 @@ export function thinRows(
   first: number,
   end: number,
   bucketMs: number,
+  breaks: readonly (readonly Break[])[] = [],
 ): ThinRows {
   const traces = rows.columns.map((column, index): Trace => {
     const gapAfterMs = gapsAfterMs[index] ?? 0;
     const blank = { lastAt: null, broken: false, least: -1, most: -1, gapBefore: false, gapWithin: false };
-    return { column, gapAfterMs, ...blank };
+    return { column, gapAfterMs, breaks: breaks[index] ?? [], nextBreak: 0, ...blank };
   });
   const thin: ThinRows = { at: [], columns: traces.map(() => []) };
   let start = first;
@@ -78,7 +89,8 @@ function gather(trace: Trace, at: ArrayLike<number>, start: number, stop: number
       continue;
     }
     const time = at[row] as number;
-    if (lastAt !== null && (broken || time - lastAt > gapAfterMs)) {
+    const torn = isTorn(trace, lastAt, time);
+    if (lastAt !== null && (broken || torn || time - lastAt > gapAfterMs)) {
       if (least === -1) trace.gapBefore = true;
       else trace.gapWithin = true;
     }
@@ -94,6 +106,18 @@ function gather(trace: Trace, at: ArrayLike<number>, start: number, stop: number
   trace.broken = broken;
   trace.least = least;
   trace.most = most;
+}
+
+/** Whether one of the breaks lies between two values that follow each other. Asked in order of time. */
+function isTorn(trace: Trace, lastAt: number | null, time: number): boolean {
+  let torn = false;
+  for (let next = trace.breaks[trace.nextBreak]; next && next.fromAt < time; ) {
+    if (next.toAt > time) break;
+    torn ||= lastAt !== null && next.fromAt >= lastAt;
+    trace.nextBreak += 1;
+    next = trace.breaks[trace.nextBreak];
+  }
+  return torn;
 }
 
 function emit(
