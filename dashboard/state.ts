@@ -150,6 +150,9 @@ function heard(state: PageState, message: CollectorMessage): PageState {
       const refusal = message.refused === null ? [] : [{ id: message.id, text: message.refused }];
       return { ...state, outbox, refusals: [...state.refusals, ...refusal] };
     }
+    case 'ways':
+    case 'tested':
+      return state;
     case 'checked':
       // A refusal stands until the cable is tried anew.
       return {

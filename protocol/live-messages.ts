@@ -12,6 +12,13 @@ import { planSchema } from './plan.ts';
 import { boardFactsSchema } from './board-facts.ts';
 import { COUPLE_TYPES } from './probes.ts';
 import { STAGES } from './stages.ts';
+import {
+  phoneMessageSchema,
+  pushMessageSchema,
+  testedMessageSchema,
+  testMessageSchema,
+  waysMessageSchema,
+} from './ways.ts';
 
 /** Raised when a message changes its meaning: a page of another version is told to load again. */
 export const LIVE_VERSION = 1;
@@ -268,6 +275,8 @@ export const collectorMessageSchema = z.discriminatedUnion('type', [
   beatMessage,
   takenMessage,
   checkedMessage,
+  waysMessageSchema,
+  testedMessageSchema,
 ]);
 export type CollectorMessage = z.infer<typeof collectorMessageSchema>;
 /** The messages that carry `n`. */
@@ -294,6 +303,9 @@ export const pageMessageSchema = z.discriminatedUnion('type', [
   }),
   /** A gap was seen: send again what came after `n`. */
   z.object({ type: z.literal('since'), n: z.number().int().nonnegative() }),
+  phoneMessageSchema,
+  pushMessageSchema,
+  testMessageSchema,
   /** How do the boards stand? Asked again while somebody looks. `cable`: shut this link first and open it again. */
   z.object({ type: z.literal('check'), cable: z.string().max(80).nullable() }),
   /** Something was done or seen. `entry.id` is made by the page; the same id twice is taken once. An ack names the alert's id. */

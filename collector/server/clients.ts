@@ -9,6 +9,7 @@ import type { WebSocket } from 'ws';
 import { type CollectorMessage, OLD_PAGE, type PageMessage } from '../../protocol/live-messages.ts';
 import type { Feed } from './feed.ts';
 import { type PageEntry, readPageMessage } from './page-messages.ts';
+import { hearAboutWays, isAboutWays, type WaysDoor } from './page-ways.ts';
 
 /** Bytes handed to a socket and not yet taken by the network: from here on a page is held, below the other it goes on. */
 const HIGH_BYTES = 256 * 1024;
@@ -66,6 +67,8 @@ interface Client {
   n: number;
   wantsWelcome: boolean;
   held: boolean;
+  /** It has not been told yet how the ways stand now. */
+  owedWays: boolean;
   pings: number;
   tokens: number;
   tokensAt: number;
@@ -77,6 +80,7 @@ export function createClients(
   takeEntry: TakeEntry,
   realNowMs: () => number = () => performance.now(),
   check: CheckBoards = NO_BOARDS,
+  ways: WaysDoor | null = null,
 ): Clients {
   const clients = new Set<Client>();
   const pending = new Map<string, Promise<string | null>>();
@@ -98,6 +102,7 @@ export function createClients(
     if (!client.held || client.socket.bufferedAmount > LOW_BYTES) return;
     client.held = false;
     catchUp(client);
+    if (client.owedWays) tellWays(client);
   }
 
   /** Sends what the page has not had yet, as far as it takes it. */
@@ -150,8 +155,11 @@ export function createClients(
       client.wantsWelcome = message.run !== feed.run;
       catchUp(client);
       if (!client.held) offer(client, encode(feed.beat()));
+      tellWays(client);
     } else if (client.width === null) {
       answer(client, '', 'The first message of a page is its greeting.');
+    } else if (isAboutWays(message)) {
+      void hearAboutWays(ways, message, (answered) => reply(client, answered));
     } else if (message.type === 'check') {
       // A page that is held is sent nothing that it will ask for again anyway.
       if (!client.held || message.cable !== null) reply(client, { type: 'checked', ...check(message.cable) });
@@ -185,6 +193,15 @@ export function createClients(
     }
   });
 
+  function tellWays(client: Client): void {
+    if (ways === null || client.width === null) return;
+    client.owedWays = client.held || !offer(client, encode(ways.message()));
+  }
+
+  const stopWays = ways?.onNews(() => {
+    for (const client of clients) tellWays(client);
+  });
+
   return {
     add(socket, where) {
       const client: Client = {
@@ -194,6 +211,7 @@ export function createClients(
         n: 0,
         wantsWelcome: true,
         held: false,
+        owedWays: false,
         pings: 0,
         tokens: BURST_MESSAGES,
         tokensAt: realNowMs(),
@@ -230,6 +248,7 @@ export function createClients(
     count: () => clients.size,
     close() {
       stop();
+      stopWays?.();
       for (const { socket } of clients) socket.close(1001, 'The collector has been stopped.');
     },
     drop() {

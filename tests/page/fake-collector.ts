@@ -173,7 +173,7 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
       for (const missed of kept.filter((one) => one.n > message.n)) say(page, missed);
     } else if (message.type === 'check') {
       say(page, { type: 'checked', boards: options.boards ?? [], refused: null });
-    } else take(page, message.entry);
+    } else if (message.type === 'log') take(page, message.entry);
   }
 
   function take(page: WebSocket, entry: Extract<PageMessage, { type: 'log' }>['entry']): void {
