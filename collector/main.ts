@@ -4,12 +4,17 @@ import { z } from 'zod';
 import type { Plan } from '../protocol/plan.ts';
 import { COUPLE_TYPES } from '../protocol/probes.ts';
 import { errorCode } from './archive/trouble.ts';
+import { type BleOptions, bleTarget } from './commands/ble-settings.ts';
 import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
 import type { Source } from './commands/kiln.ts';
 import { kilnsOf, planFileOf } from './commands/kiln-arguments.ts';
 import { rerunCommand } from './commands/rerun.ts';
+import { setUpBluetooth } from './commands/setup-bluetooth.ts';
+import { bluetoothFolder, bluetoothSettings } from './commands/user-folders.ts';
 import { type WatchOptions, watchCommand } from './commands/watch.ts';
+import type { Gatt, GattTarget } from './links/gatt.ts';
+import { loadGatt } from './links/gatt-noble.ts';
 import { listPorts, portsTable } from './links/ports.ts';
 import { ownCommand } from './own-command.ts';
 
@@ -68,7 +73,7 @@ interface SharedOptions {
   httpPort?: number;
 }
 
-interface WatchArguments extends SharedOptions {
+interface WatchArguments extends SharedOptions, BleOptions {
   port: string[];
   kiln: string[];
   capture?: string;
@@ -79,7 +84,7 @@ interface WatchArguments extends SharedOptions {
   unit: 'C' | 'F';
 }
 
-interface BoardArguments extends Pick<WatchArguments, 'baud' | 'plain' | 'unit'> {
+interface BoardArguments extends BleOptions, Pick<WatchArguments, 'baud' | 'plain' | 'unit'> {
   port?: string;
   seconds: number;
   reopen?: boolean;
@@ -102,6 +107,25 @@ function withShared(command: Command): Command {
       '--plan <file>',
       'a plan as JSON: salting heat, cone, limits and so on (with --kiln also front=FILE,back=FILE)',
     );
+}
+
+/** Where a board over Bluetooth low energy is; what is left out stands in the settings. */
+function withBle(command: Command): Command {
+  return command
+    .option(
+      '--ble [name]',
+      'a board over Bluetooth low energy: its name or address (else as in bluetooth.json)',
+    )
+    .option('--ble-service <uuid>', 'its service')
+    .option('--ble-notify <uuid>', 'the characteristic that it speaks on')
+    .option('--ble-write <uuid>', 'the characteristic that it listens on');
+}
+
+/** Rejects with one sentence where the radio's library is not there, or it is not said where the board is. */
+async function bleOf(options: BleOptions): Promise<{ target: GattTarget; gatt: Gatt } | null> {
+  if (options.ble === undefined) return null;
+  const target = await bleTarget(options, bluetoothSettings());
+  return { target, gatt: loadGatt(bluetoothFolder()) };
 }
 
 /** Every value of an option that may be given several times. */
@@ -145,18 +169,28 @@ async function startCommand(options: SharedOptions): Promise<void> {
 
 async function watchWith(options: WatchArguments): Promise<void> {
   const { capture, port, kiln, baud: baudRate, clockRate } = options;
-  if ((port.length + kiln.length === 0) === (capture === undefined)) {
+  const boards = port.length + kiln.length + (options.ble === undefined ? 0 : 1);
+  if ((boards === 0) === (capture === undefined)) {
     throw new Error(
-      `Say what to watch: --port with the board's port (${ownCommand('ports')} lists them), --kiln with a name and its port, or --capture with a file.`,
+      `Say what to watch: --port with the board's port (${ownCommand('ports')} lists them), --kiln with a name and its port, --ble with a name, or --capture with a file.`,
     );
   }
+  if (kiln.length > 0 && options.ble !== undefined)
+    throw new Error('A board over Bluetooth low energy goes with --port or alone, and not with --kiln.');
+  const ble = await bleOf(options);
   const plain = options.plain ? { probes: options.plain, unit: options.unit } : undefined;
   const kilns: WatchOptions['kilns'] =
     capture !== undefined
       ? only({ kind: 'capture', path: capture, speed: options.speed })
       : kilnsOf(port, kiln).map(({ name, ports }) => {
           const plan = planFileOf(options.plan, name);
-          const source: Source = { kind: 'board', ports, baudRate, clockRate };
+          const source: Source = {
+            kind: 'board',
+            ports,
+            baudRate,
+            clockRate,
+            ...(ble === null ? {} : { ble }),
+          };
           return { name, source, ...(plan === undefined ? {} : { plan }) };
         });
   await watchCommand(shared(options, kilns, plain));
@@ -184,7 +218,7 @@ function commandLine(): Command {
     .option('--new', 'begin a new firing even if one is running')
     .action(startCommand);
 
-  withShared(program.command('watch').description('watch one kiln or several, or play a capture'))
+  withBle(withShared(program.command('watch')).description('watch one kiln or several, or play a capture'))
     .addOption(
       new Option(
         '--port <path>',
@@ -245,7 +279,11 @@ function commandLine(): Command {
     });
 
   program
-    .command('board')
+    .command('setup-bluetooth')
+    .description('fetch the library for boards over Bluetooth low energy')
+    .action(() => setUpBluetooth(bluetoothFolder()));
+
+  withBle(program.command('board'))
     .description('the check before lighting: listen to a board and say whether all is fit for a firing')
     .option('--port <path>', 'its serial port (else the single one that is likely a board)')
     .addOption(new Option('--baud <rate>', 'speed of the port').argParser(positive).default(BAUD_RATE))
@@ -265,6 +303,7 @@ function commandLine(): Command {
       const { port, baud, seconds, reopen = false, pull = false, json = false, plain, unit } = options;
       process.exitCode = await boardCommand({
         ...(port === undefined ? {} : { port }),
+        ble: await bleOf(options),
         baudRate: baud,
         seconds,
         reopen,

@@ -8,6 +8,8 @@ import { boardReport } from '../board-check/report.ts';
 import { type Tap, tapLink } from '../board-check/tap.ts';
 import { type Clock, systemClock } from '../clock.ts';
 import { judge } from '../core/board-check/judge.ts';
+import { bleLink } from '../links/ble.ts';
+import type { Gatt, GattTarget } from '../links/gatt.ts';
 import type { Link, OpenLink } from '../links/link.ts';
 import { letDtrFall } from '../links/port.ts';
 import { type FoundPort, listPorts, portsTable } from '../links/ports.ts';
@@ -16,6 +18,8 @@ import { serialLink } from '../links/serial.ts';
 export interface BoardOptions {
   /** Left out: the single port that is likely a board. */
   port?: string;
+  /** A board over Bluetooth low energy instead. */
+  ble: { target: GattTarget; gatt: Gatt } | null;
   baudRate: number;
   /** How long to listen. */
   seconds: number;
@@ -44,15 +48,21 @@ const say = (text: string) => process.stderr.write(`${text}\n`);
 
 /** Checks one board and prints what it found on stdout. */
 export async function boardCommand(options: BoardOptions): Promise<Status> {
+  const clock = systemClock(Date.now());
+  const print = (text: string) => process.stdout.write(text);
+  const { ble } = options;
+  if (ble !== null) {
+    const name = ble.target.device;
+    return checkBoard(bleLink({ ...ble, clock }), { ...options, name, clock, print });
+  }
   const path = options.port ?? chosenPort(await listPorts());
   if (path === null) return 2;
-  const clock = systemClock(Date.now());
   return checkBoard(serialLink({ path, baudRate: options.baudRate, clock }), {
     ...options,
     name: basename(path),
     clock,
     beforeReopen: () => letDtrFall(path),
-    print: (text) => process.stdout.write(text),
+    print,
   });
 }
 
@@ -73,7 +83,7 @@ function chosenPort(ports: FoundPort[]): string | null {
   return null;
 }
 
-interface CheckSettings extends BoardOptions {
+interface CheckSettings extends Omit<BoardOptions, 'port' | 'baudRate' | 'ble'> {
   name: string;
   clock: Clock;
   beforeReopen?: () => Promise<void>;

@@ -13,6 +13,16 @@ export function userDataFolder(): string {
   return paths.data;
 }
 
+/** The library for Bluetooth low energy: it can be fetched again at any time. */
+export function bluetoothFolder(): string {
+  return join(paths.cache, 'bluetooth');
+}
+
+/** Where a board over Bluetooth low energy is, if the user has written it down. */
+export function bluetoothSettings(): string {
+  return join(paths.config, 'bluetooth.json');
+}
+
 /**
  * The key that the QR code carries: made once, kept for this user alone, so that a paired phone stays paired. Where it
  * cannot be kept it holds until the collector stops, and `say` is told.

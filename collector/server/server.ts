@@ -6,7 +6,7 @@ import { WebSocketServer } from 'ws';
 import { LIVE_PATH } from '../../protocol/live-messages.ts';
 import type { Clock } from '../clock.ts';
 import { lanAddresses, ownHostNames } from './addresses.ts';
-import { type Clients, createClients, type TakeEntry } from './clients.ts';
+import { type CheckBoards, type Clients, createClients, type TakeEntry } from './clients.ts';
 import { type House, type Refusal, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
 import { listen } from './listen.ts';
@@ -34,6 +34,8 @@ export interface ServedKiln {
   firings: PastFirings;
   /** Writes down what a page logged; the answer is null, or why not in one sentence. */
   onLog: TakeEntry;
+  /** Says how its boards stand, where that can be asked. */
+  onCheck?: CheckBoards;
 }
 
 export interface ServerOptions {
@@ -75,9 +77,9 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   let port = options.port;
   const house = (): House => ({ port, names: ownHostNames(), lan, pairingKey });
   const lives = new Map<string, Clients>();
-  const served = kilns.map(({ name, feed, firings, onLog }) => {
+  const served = kilns.map(({ name, feed, firings, onLog, onCheck }) => {
     const path = kilnPath(name);
-    const clients = createClients(feed, onLog);
+    const clients = createClients(feed, onLog, undefined, onCheck);
     lives.set(`${path.slice(0, -1)}${LIVE_PATH}`, clients);
     return { name, path, feed, firings, pages: clients.count };
   });

@@ -86,7 +86,6 @@ describe.skipIf(!hasSocat())('spyhole board over a pty (needs socat)', { timeout
     });
     const status = await checkBoard(openLink, {
       name: 'collector',
-      baudRate: 115_200,
       seconds: 8,
       reopen,
       pull,
