@@ -73,8 +73,10 @@ export function tapLink(openLink: OpenLink, { name, clock, plain, beforeReopen }
           handlers.dropped();
         },
       });
+      const { catchUp } = opened;
       link = {
         name: opened.name,
+        ...(catchUp === undefined ? {} : { catchUp: () => catchUp.call(opened) }),
         reopen: () => opened.reopen(),
         close: () => opened.close(),
         send: (text) => {

@@ -5,23 +5,35 @@ import type { Plan } from '../../protocol/plan.ts';
 import { findRunning, lastSeen } from '../archive/firings.ts';
 import type { PlanFile } from '../archive/rows.ts';
 import { sleepMeter } from '../asleep.ts';
+import { newChecker } from '../board-check/checker.ts';
+import { type Tap, tapLink } from '../board-check/tap.ts';
 import { type Clock, systemClock } from '../clock.ts';
 import { newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
 import { ONLY_LINK } from '../firing/beginning.ts';
 import { leaveMark, markedTime } from '../firing/clock-mark.ts';
 import { lockDataFolder } from '../firing/lock.ts';
 import { startWatch, type Watch } from '../firing/watch.ts';
+import { bleLink } from '../links/ble.ts';
 import { captureLink } from '../links/capture-link.ts';
 import { captureStart } from '../links/capture-reader.ts';
 import { demoLink } from '../links/demo.ts';
+import type { Gatt, GattTarget } from '../links/gatt.ts';
 import type { OpenLink } from '../links/link.ts';
+import { letDtrFall } from '../links/port.ts';
 import { serialLink } from '../links/serial.ts';
 import { createPastFirings } from '../server/past-firings.ts';
 import type { ServedKiln } from '../server/server.ts';
 
 /** What feeds a kiln's firing. A board has a port; a long kiln may have several boards. */
 export type Source =
-  | { kind: 'board'; ports: readonly string[]; baudRate: number; clockRate: number }
+  | {
+      kind: 'board';
+      ports: readonly string[];
+      baudRate: number;
+      clockRate: number;
+      /** A board over Bluetooth low energy, and the radio to reach it. */
+      ble?: { target: GattTarget; gatt: Gatt };
+    }
   | { kind: 'capture'; path: string; speed: number }
   | { kind: 'demo'; speed: number; seed: number };
 
@@ -93,6 +105,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
   say(running === null ? `A new firing: ${firing.archive.folder}` : `Going on with ${firing.archive.folder}`);
   const mark = () => (isBoard ? leaveMark(dataFolder, clock.now()) : Promise.resolve());
   let marking: NodeJS.Timeout | undefined;
+  const links = linksFor(source, clock, plan.plainBoard);
 
   return {
     served: {
@@ -101,6 +114,11 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
       firings: createPastFirings(dataFolder, say),
       onLog: async (entry, where) =>
         watch === null ? 'The collector is still starting.' : watch.log(entry, where),
+      onCheck: newChecker({
+        taps: links.map(({ tap }) => tap),
+        stage: () => firing.beginning.pipeline.core.stage.stage,
+        real: isBoard,
+      }),
     },
     clock,
     watch() {
@@ -109,7 +127,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
           ...firing,
           clock,
           source: settings.source,
-          links: linksFor(source, clock),
+          links: links.map(({ name: called, tap }) => ({ name: called, open: tap.openLink })),
           ...(isBoard ? { wallNow: Date.now } : {}),
           say,
         },
@@ -157,20 +175,38 @@ async function clockFor(
   }
 }
 
-function linksFor(source: Source, clock: Clock): { name: string; open: OpenLink }[] {
+/** A link of the firing, with the check before lighting listening in on it. */
+interface TappedLink {
+  /** As captures call it. */
+  name: string;
+  tap: Tap;
+}
+
+function linksFor(source: Source, clock: Clock, plain: Plan['plainBoard']): TappedLink[] {
+  const one = (shown: string, open: OpenLink): TappedLink[] => [
+    { name: ONLY_LINK, tap: tapLink(open, { name: shown, clock, plain }) },
+  ];
   switch (source.kind) {
     case 'board': {
-      const { ports, baudRate } = source;
-      const names = linkNames(ports);
-      return ports.map((path, i) => ({
-        name: names[i] ?? ONLY_LINK,
-        open: serialLink({ path, baudRate, clock }),
-      }));
+      const { ports, baudRate, ble } = source;
+      const names = linkNames([...ports, ...(ble ? [ble.target.device] : [])]);
+      const wired = ports.map((path) =>
+        tapLink(serialLink({ path, baudRate, clock }), {
+          name: basename(path),
+          clock,
+          plain,
+          beforeReopen: () => letDtrFall(path),
+        }),
+      );
+      const wireless = ble
+        ? [tapLink(bleLink({ ...ble, clock }), { name: ble.target.device, clock, plain })]
+        : [];
+      return [...wired, ...wireless].map((tap, i) => ({ name: names[i] ?? ONLY_LINK, tap }));
     }
     case 'capture':
-      return [{ name: ONLY_LINK, open: captureLink({ path: source.path, clock }) }];
+      return one('capture', captureLink({ path: source.path, clock }));
     case 'demo':
-      return [{ name: ONLY_LINK, open: demoLink({ clock, seed: source.seed }) }];
+      return one('demo', demoLink({ clock, seed: source.seed }));
   }
 }
 

@@ -66,7 +66,7 @@ function knownAfter(messages: readonly CollectorMessage[]) {
   let gaps = 0;
   for (const message of messages) {
     if (message.type === 'welcome') n = message.n;
-    else if (message.type !== 'beat' && message.type !== 'taken') {
+    else if (message.type !== 'beat' && 'n' in message) {
       if (message.n > n + 1) gaps += 1;
       n = Math.max(n, message.n);
     }
