@@ -13,6 +13,7 @@ import type { Stage } from '../protocol/stages.ts';
 
 export type Reading = Extract<CollectorMessage, { type: 'reading' }>;
 type Forecast = Extract<CollectorMessage, { type: 'forecast' }>;
+export type Stoking = Extract<CollectorMessage, { type: 'stoking' }>;
 
 /** One probe with its newest figures. `at` is the time of its newest reading, epoch ms; null before the first. */
 export interface ProbeNow {
@@ -50,6 +51,7 @@ export interface Firing {
   log: LoggedEntry[];
   alerts: KnownAlert[];
   forecast: Forecast | null;
+  stoking: Stoking | null;
   lastReadingAt: number | null;
 }
 

@@ -57,6 +57,7 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
         };
       }),
     forecast: null,
+    stoking: null,
     lastReadingAt: at,
   };
 }

@@ -184,6 +184,8 @@ function numbered(state: PageState, message: NumberedMessage): PageState {
       return { ...next, firing: withStage(state.firing, { from: message.at, stage: message.to }) };
     case 'forecast':
       return { ...next, firing: { ...state.firing, forecast: message } };
+    case 'stoking':
+      return { ...next, firing: { ...state.firing, stoking: message } };
   }
 }
 
@@ -215,6 +217,7 @@ function welcomed(state: PageState, message: WelcomeMessage): PageState {
     log: [],
     alerts: message.alerts,
     forecast: message.last.forecast,
+    stoking: message.last.stoking ?? null,
     lastReadingAt: null,
   };
   const logged = message.log.reduce(withLogged, base);

@@ -8,8 +8,8 @@
  */
 import { z } from 'zod';
 import { ALERT_NAMES, ALERT_PRIORITIES } from './alert-names.ts';
-import { planSchema } from './plan.ts';
 import { boardFactsSchema } from './board-facts.ts';
+import { planSchema } from './plan.ts';
 import { COUPLE_TYPES } from './probes.ts';
 import { STAGES } from './stages.ts';
 import {
@@ -162,6 +162,49 @@ const forecastMessage = z.object({
   fan: fan.nullable().optional(),
 });
 
+/**
+ * The stoking and the wood, sent once a firing minute, and at once when the heat peaks or a stoke is known. What each figure
+ * is stands in `collector/core/inputs.ts`.
+ */
+const stokingMessage = z.object({
+  type: z.literal('stoking'),
+  n,
+  at,
+  next: z
+    .object({
+      /** In milliseconds after `at`. */
+      dueInMs: z.object({ low: z.number(), mid: z.number(), high: z.number() }),
+      peaked: z.boolean(),
+      hole: z.enum(['left', 'right']).nullable(),
+    })
+    .nullable(),
+  gain: z
+    .object({
+      perStokeC: z.number(),
+      leftC: figure,
+      rightC: figure,
+      trend: z.enum(['less', 'more', 'same']),
+      moreBringsLess: z.boolean(),
+    })
+    .nullable(),
+  fuel: z
+    .object({
+      stokes: z.number().int(),
+      seenOnly: z.boolean(),
+      spread: z.boolean(),
+      inKg: figure,
+      kgPerFaceCord: z.number(),
+      heatMJ: figure,
+      leftKg: figure,
+      kgPerH: figure,
+      climbCPerFaceCord: figure,
+      conesPerFaceCord: figure,
+      lastsMs: figure,
+      toEndMs: figure,
+    })
+    .nullable(),
+});
+
 /** How the link stands, in one word and one sentence a person can act on. */
 const linkStanding = z.object({
   link: z.string(),
@@ -248,7 +291,11 @@ const welcomeMessage = z.object({
   clockRate: z.number().positive(),
   source: z.enum(FIRING_SOURCES),
   ...firingRecord,
-  last: z.object({ reading: readingMessage.nullable(), forecast: forecastMessage.nullable() }),
+  last: z.object({
+    reading: readingMessage.nullable(),
+    forecast: forecastMessage.nullable(),
+    stoking: stokingMessage.nullable().optional(),
+  }),
   links: z.array(linkStanding),
 });
 
@@ -272,6 +319,7 @@ export const collectorMessageSchema = z.discriminatedUnion('type', [
   logMessage,
   stageMessage,
   forecastMessage,
+  stokingMessage,
   beatMessage,
   takenMessage,
   checkedMessage,
@@ -282,7 +330,7 @@ export type CollectorMessage = z.infer<typeof collectorMessageSchema>;
 /** The messages that carry `n`. */
 export type NumberedMessage = Extract<
   CollectorMessage,
-  { type: 'reading' | 'alert' | 'log' | 'stage' | 'forecast' }
+  { type: 'reading' | 'alert' | 'log' | 'stage' | 'forecast' | 'stoking' }
 >;
 export type WelcomeMessage = z.infer<typeof welcomeMessage>;
 export type LoggedEntry = z.infer<typeof loggedEntry>;

@@ -105,6 +105,45 @@ export interface Fan {
   highC: number[];
 }
 
+/** What the last stokes brought, °C of the kiln's level each; through one hole null where it is not known. */
+export interface StokeGain {
+  perStokeC: number;
+  leftC: number | null;
+  rightC: number | null;
+  trend: 'less' | 'more' | 'same';
+  /** More wood brings less: a sign of choking. */
+  moreBringsLess: boolean;
+}
+
+/** The wood; null where a figure is not known. */
+export interface FuelFigures {
+  stokes: number;
+  /** Nobody logs: the stokes are those that the signal showed. */
+  seenOnly: boolean;
+  /** Nothing was weighed: the stack is spread over the stokes so far and to come. */
+  spread: boolean;
+  inKg: number | null;
+  kgPerFaceCord: number;
+  /** Less what its water takes to boil off. */
+  heatMJ: number | null;
+  leftKg: number | null;
+  /** Of the last hours: wood, and what a face cord brought of heat and of heat work. */
+  kgPerH: number | null;
+  climbCPerFaceCord: number | null;
+  conesPerFaceCord: number | null;
+  /** How long the stack lasts at that pace, and how long the firing still takes. */
+  lastsMs: number | null;
+  toEndMs: number | null;
+}
+
+/** The stoking and the wood as they stand at `at`. */
+export interface StokingFigures {
+  at: number;
+  next: NextStoke | null;
+  gain: StokeGain | null;
+  fuel: FuelFigures | null;
+}
+
 /** From `at` on; null where it cannot be said. */
 export interface Forecast {
   at: number;
@@ -132,4 +171,5 @@ export type CoreOutput =
   | AlertOutput
   | StandingOutput
   | { kind: 'stage'; at: number; from: Stage; to: Stage }
-  | { kind: 'forecast'; forecast: Forecast };
+  | { kind: 'forecast'; forecast: Forecast }
+  | { kind: 'stoking'; stoking: StokingFigures };

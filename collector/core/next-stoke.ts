@@ -35,11 +35,10 @@ export function lastStokes(state: FiringState, at: number): { stokes: Stoke[]; l
   };
 }
 
+export type StokeFacts = KilnView['stoke'] & { seenOrLoggedAt: number | null };
+
 /** What the rules and the stage go by. */
-export function stokeFacts(
-  state: FiringState,
-  at: number,
-): KilnView['stoke'] & { seenOrLoggedAt: number | null } {
+export function stokeFacts(state: FiringState, at: number): StokeFacts {
   const { stokes, logged } = lastStokes(state, at);
   const lastAt = (logged ? state.logged.rhythm.lastAt : null) ?? stokes.at(-1)?.at ?? null;
   const seenAt = state.stoking.seen.at(-1) ?? null;
@@ -95,7 +94,7 @@ function nextHole(stokes: readonly Stoke[]): Hole | null {
  * The next stoke as it stands at `at`; null where nothing can be said of it: no rhythm is known, or the kiln is not
  * being fired. By the time to the peak where most of the last cycles had one, else by the interval.
  */
-export function nextStoke(state: FiringState, facts: KilnView['stoke'], at: number): NextStoke | null {
+export function nextStoke(state: FiringState, facts: StokeFacts, at: number): NextStoke | null {
   const { stage } = state.stage;
   if (!isBurning(stage) && stage !== 'candling') return null;
   const { lastAt } = facts;

@@ -9,7 +9,7 @@ import type { FiringState, ProbeState } from './state.ts';
 import { followTurns, UNSEEN_MS } from './turns.ts';
 
 /** Stokes and peaks seen in the signal that are remembered for the rhythm. */
-const SEEN_TURNS = 10;
+const SEEN_TURNS = 30;
 
 /** One probe's value through couple, screen, track and heat work: its archive row. */
 export function takeValue(

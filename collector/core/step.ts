@@ -28,6 +28,7 @@ import { takeValue, watchTurns } from './reading.ts';
 import { stageLogged, stageTick } from './stage.ts';
 import { type FiringState, takeHello } from './state.ts';
 import { noteMinute } from './stoking.ts';
+import { stokingNews } from './stoking-figures.ts';
 import { turnsStoked } from './turns.ts';
 
 export interface Stepped {
@@ -169,6 +170,8 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[], learn
   const forecast = forecastAt(state, kiln, at);
   const view = kilnView(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);
   lookAtAlerts(state, view, outputs);
+  const stoking = stokingNews(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);
+  if (stoking) outputs.push({ kind: 'stoking', stoking });
   if (at - state.forecastAt >= FORECAST_EVERY_MS) {
     state.forecastAt = at;
     outputs.push({ kind: 'forecast', forecast });

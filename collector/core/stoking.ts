@@ -1,5 +1,7 @@
 /** What is remembered of the stoking: what the signal showed, and how the kiln stood minute by minute. */
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
+import type { Stage } from '../../protocol/stages.ts';
+import { MINUTE_MS } from '../../protocol/units.ts';
 
 export type Hole = Extract<KnownLogEntry, { log: 'stoke' }>['hole'];
 
@@ -26,13 +28,21 @@ export interface Stoking {
   /** When the last peaks of the heat were noticed, ascending. */
   peaks: number[];
   minutes: Minute[];
+  /** When the stoking was last told, and how it stood. */
+  said: { at: number; peakedAt: number | null; lastAt: number | null; stage: Stage | null };
 }
 
 /** Minutes that are kept: the last stokes, and the pace of the wood, lie within. */
 const KEPT_MINUTES = 240;
 
 export function newStoking(): Stoking {
-  return { seen: [], seenCount: 0, peaks: [], minutes: [] };
+  return {
+    seen: [],
+    seenCount: 0,
+    peaks: [],
+    minutes: [],
+    said: { at: Number.NEGATIVE_INFINITY, peakedAt: null, lastAt: null, stage: null },
+  };
 }
 
 /** Notes how the kiln stands, once a minute. */
@@ -42,7 +52,7 @@ export function noteMinute(
   { smoothC, coneValue }: { smoothC: number | null; coneValue: number | null },
 ): void {
   const last = minutes.at(-1);
-  if (smoothC === null || (last && at - last.at < 60_000)) return;
+  if (smoothC === null || (last && at - last.at < MINUTE_MS)) return;
   minutes.push({ at, smoothC, coneValue });
   if (minutes.length > KEPT_MINUTES) minutes.shift();
 }
@@ -52,5 +62,5 @@ export function minuteAt({ minutes }: Stoking, at: number): Minute | null {
   let nearest: Minute | null = null;
   for (const minute of minutes)
     if (nearest === null || Math.abs(minute.at - at) < Math.abs(nearest.at - at)) nearest = minute;
-  return nearest !== null && Math.abs(nearest.at - at) <= 120_000 ? nearest : null;
+  return nearest !== null && Math.abs(nearest.at - at) <= 2 * MINUTE_MS ? nearest : null;
 }

@@ -35,6 +35,8 @@ const REMEMBERED = 6;
 const LONGEST_INTERVAL_MS = 40 * MINUTE_MS;
 /** One probe's step may differ from the middle one's by so much; a larger one is a fault's, °C. */
 const STEP_OFF_C = 15;
+/** A larger step from one reading to the next is no kiln's: another couple, or another place for it. */
+const JUMP_C = 60;
 
 export interface Turns {
   heat: QuickHeat;
@@ -108,8 +110,14 @@ export function followTurns(
     return null;
   }
   const forS = Math.max(0, at - heat.at) / SECOND_MS;
-  turns.sharedC += sharedStep(turns.lastC, probesC);
+  const step = sharedStep(turns.lastC, probesC);
+  turns.sharedC += step;
   turns.lastC = { ...probesC };
+  if (Math.abs(step) > JUMP_C) {
+    turns.rising = null;
+    startQuickHeat(heat, at, turns.sharedC);
+    return null;
+  }
   followQuickHeat(heat, at, turns.sharedC);
   turns.climbCPerS += (1 - Math.exp(-forS / CLIMB_MEAN_S)) * (heat.slopeCPerS - turns.climbCPerS);
   return turnAt(turns, at, forS);

@@ -23,6 +23,7 @@ import type { CoreOutput, KilnFigures, ProbeFigures, ReadingOutput } from '../co
 import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
 import { isAfterHole } from './holes.ts';
 import { pageForecast } from './page-forecast.ts';
+import { pageStoking } from './page-stoking.ts';
 import {
   type AlertNews,
   callsOf,
@@ -47,6 +48,7 @@ const MAX_CURVES = 8;
 type WithoutN<M> = M extends NumberedMessage ? Omit<M, 'n'> : never;
 type ReadingMessage = Extract<NumberedMessage, { type: 'reading' }>;
 type ForecastMessage = Extract<NumberedMessage, { type: 'forecast' }>;
+type StokingMessage = Extract<NumberedMessage, { type: 'stoking' }>;
 
 export interface FeedSettings {
   /** Names this run of the collector: a number of another run means nothing here. */
@@ -110,6 +112,7 @@ export function createFeed(settings: FeedSettings): Feed {
   let others: (() => OtherKiln[]) | null = null;
   let lastReading: ReadingMessage | null = null;
   let lastForecast: ForecastMessage | null = null;
+  let lastStoking: StokingMessage | null = null;
   let ended = false;
 
   const tell = (fresh: boolean) => {
@@ -178,6 +181,8 @@ export function createFeed(settings: FeedSettings): Feed {
         const { at, from, to } = output;
         recordStage(record, at, from, to);
         send({ type: 'stage', at, from, to });
+      } else if (output.kind === 'stoking') {
+        lastStoking = send({ type: 'stoking', ...pageStoking(output.stoking) });
       } else {
         lastForecast = send({ type: 'forecast', ...pageForecast(output.forecast) });
       }
@@ -215,7 +220,7 @@ export function createFeed(settings: FeedSettings): Feed {
       clockRate: clock.rate,
       source,
       ...view({ width }),
-      last: { reading: lastOfAll(), forecast: lastForecast },
+      last: { reading: lastOfAll(), forecast: lastForecast, stoking: lastStoking },
       links,
     }),
     beat: () => ({
