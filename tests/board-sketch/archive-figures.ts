@@ -91,7 +91,7 @@ export function archiveFigures(bench: BenchBoard, dataFolder: string): ArchiveFi
     if (row.late === '1') late.add(key);
     else if (reading !== undefined && probes.size === 0) {
       const live = { place: reading.place, time: row.time ?? '' };
-      if (live.place <= lastLive.place || live.time <= lastLive.time) outOfOrder += 1;
+      if (live.place <= lastLive.place || live.time < lastLive.time) outOfOrder += 1;
       lastLive = live;
     }
     seen.set(key, probes.add(row.probe ?? ''));

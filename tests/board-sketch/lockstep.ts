@@ -4,6 +4,7 @@
  */
 import { fork } from 'node:child_process';
 import { once } from 'node:events';
+import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { build } from 'esbuild';
 import { ROOT } from '../support/collector.ts';
@@ -51,6 +52,7 @@ const BUNDLE = join(ROOT, 'node_modules', '.spyhole', 'board-sketch', `collector
 let bundled: Promise<unknown> | null = null;
 
 function bundle(): Promise<unknown> {
+  if (bundled === null) process.once('exit', () => rmSync(BUNDLE, { force: true }));
   bundled ??= build({
     entryPoints: [join(ROOT, 'tests', 'board-sketch', 'collector-process.ts')],
     outfile: BUNDLE,

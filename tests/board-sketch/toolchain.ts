@@ -68,13 +68,13 @@ export function compileBoard(how: { config?: string; sources?: readonly string[]
     const making = `${folder}.${randomUUID()}`;
     mkdirSync(making, { recursive: true });
     const elf = join(making, 'board.elf');
-    execFileSync('avr-g++', [...flags, ...sources, '-o', elf]);
-    execFileSync('avr-objcopy', ['-O', 'ihex', '-R', '.eeprom', elf, join(making, 'board.hex')]);
     try {
+      execFileSync('avr-g++', [...flags, ...sources, '-o', elf], { stdio: 'pipe' });
+      execFileSync('avr-objcopy', ['-O', 'ihex', '-R', '.eeprom', elf, join(making, 'board.hex')]);
       renameSync(making, folder);
     } catch (error) {
-      // Another test has made the same meanwhile.
       rmSync(making, { recursive: true });
+      // Another test may have made the same meanwhile.
       if (!existsSync(folder)) throw error;
     }
   }
