@@ -147,13 +147,17 @@ export function noteProbes(desk: Desk, { board, probes }: Hello): boolean {
 /** Something usable came over the link. */
 export function noteHeard(desk: Desk, at: number, out: DeskOutput[]): void {
   desk.heardAt = at;
-  if (desk.current !== null) {
-    const { board, boot } = desk.current.hello;
-    desk.boards.heard.set(board, { link: desk.link, boot, at });
-  }
+  noteSpeaker(desk, at);
   if (!desk.silent) return;
   desk.silent = false;
   out.push({ kind: 'heard', at: Math.round(at) });
+}
+
+/** The board that speaks on this link is here, and not at another one. */
+export function noteSpeaker(desk: Desk, at: number): void {
+  if (desk.current === null) return;
+  const { board, boot } = desk.current.hello;
+  desk.boards.heard.set(board, { link: desk.link, boot, at });
 }
 
 /** The link carries no plain board any more, or its next one is another. */

@@ -13,6 +13,7 @@ import {
   forgetPlain,
   noteHeard,
   noteProbes,
+  noteSpeaker,
   remember,
 } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
@@ -41,6 +42,7 @@ export function takeFramed(desk: Desk, at: number, text: string, line: BoardLine
   if (line.kind === 'hello' && isNamesake(desk, at, text, line.hello, out)) return;
   if (line.kind === 'hello') {
     const boot = takeHello(desk, line.hello, at, out);
+    noteSpeaker(desk, at);
     askMissing(desk, boot, at, out);
     return;
   }
