@@ -171,6 +171,13 @@ export function sayWeight(kg: number, unit: TemperatureUnit): string {
   return `${figure.replace('-', MINUS)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`;
 }
 
+/** Heat of wood: million Btu with °F, gigajoules with °C. 1 Btu (IT) is 1055.056 J (NIST SP 811). */
+export function sayHeat(heatMJ: number, unit: TemperatureUnit): string {
+  return unit === 'F'
+    ? `${(heatMJ / 1055.056).toFixed(1)}${NBSP}million Btu`
+    : `${(heatMJ / 1000).toFixed(1)}${NBSP}GJ`;
+}
+
 /** One charge of salt, in ounces with °F and grams with °C: `2.6 oz`. */
 export function sayCharge(g: number, unit: TemperatureUnit): string {
   if (unit === 'C') return `${Math.round(g)}${NBSP}g`;

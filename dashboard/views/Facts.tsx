@@ -8,6 +8,7 @@ import { isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
 import { peakBefore, saltIsAtHand, saltSoFar } from '../salt.ts';
 import { sayAbout, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
+import { stokingFacts } from '../stoking-words.ts';
 import { SAY, STAGE_WORDS } from '../words.ts';
 
 interface Props {
@@ -72,6 +73,14 @@ export function Facts({ moment, columns, unit, past }: Props) {
         </Fact>
       )}
       {hot && !salted && !past && <SaltingHeat moment={moment} />}
+      {!cools &&
+        !past &&
+        !moment.fresh.stale &&
+        stokingFacts(firing.stoking, now, unit).map(({ name, words, more }) => (
+          <Fact key={name} name={name} more={more}>
+            {words}
+          </Fact>
+        ))}
       {(salted || (!cools && saltIsAtHand(moment, columns.kiln))) && (
         <SaltFacts moment={moment} columns={columns} unit={unit} />
       )}
