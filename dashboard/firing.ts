@@ -24,6 +24,8 @@ export interface ProbeNow {
   smoothC: number | null;
   climbCPerH: number | null;
   cone: string | null;
+  /** How many cones more than computed, by the cones seen at its place; null where none was. */
+  coneShift: number | null;
   fault: string | null;
   /** What is to be known of it that is no fault. */
   note: string | null;
@@ -67,6 +69,7 @@ export function silentProbe(name: string, couple: CoupleType | null): ProbeNow {
     smoothC: null,
     climbCPerH: null,
     cone: null,
+    coneShift: null,
     fault: null,
     note: null,
   };
@@ -75,7 +78,8 @@ export function silentProbe(name: string, couple: CoupleType | null): ProbeNow {
 /** The figures of a reading laid over what was known; a probe that is new to the page is added. */
 export function withReading(firing: Firing, reading: Reading): Firing {
   const probes = [...firing.probes];
-  for (const { probe: name, tempC, smoothC, climbCPerH, cone, fault, note = null } of reading.probes) {
+  for (const figures of reading.probes) {
+    const { probe: name, tempC, smoothC, climbCPerH, cone, coneShift = null, fault, note = null } = figures;
     const place = probes.findIndex((known) => known.name === name);
     const before = probes[place];
     const now = {
@@ -85,6 +89,7 @@ export function withReading(firing: Firing, reading: Reading): Firing {
       tempC,
       smoothC,
       climbCPerH,
+      coneShift,
       fault,
       note,
     };

@@ -3,7 +3,7 @@ import type { ActiveAlert, LinkStanding } from '../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../protocol/units.ts';
 import { alertWords } from './alert-words.ts';
 import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
-import { goes, isLoose, notBefore, rateWords, toSalting } from './how-it-goes.ts';
+import { aheadTo, goes, isLoose, notBefore, rateWords, toSalting, unbrickWords } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
 import { saltSoFar } from './salt.ts';
 import { sayAbout, saySpan, sayTemp, sayWeight, wayOf } from './say.ts';
@@ -86,7 +86,7 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
     case 'soak':
       return [SAY.soaking(saySpan(now - since)), goes(climbCPerH, unit)];
     case 'cooling':
-      return [cools(climbCPerH, unit), ...stillHot(firing, unit)];
+      return [cools(climbCPerH, unit), ...stillHot(firing, unit, now)];
     case 'open':
       return [temp ? SAY.open(temp) : SAY.openNoFigure];
   }
@@ -103,9 +103,11 @@ function cools(climbCPerH: number | null, unit: TemperatureUnit): string {
 }
 
 /** What a cooling kiln is kept shut for; nothing once it is cool enough, which an alert then says. */
-function stillHot({ probes, plan }: Firing, unit: TemperatureUnit): string[] {
-  const hot = probes.some(({ smoothC }) => smoothC === null || smoothC >= plan.unbrickC);
-  return hot ? [SAY.keepShut(sayTemp(plan.unbrickC, unit))] : [];
+function stillHot(firing: Firing, unit: TemperatureUnit, now: number): string[] {
+  const { probes, plan } = firing;
+  if (!probes.some(({ smoothC }) => smoothC === null || smoothC >= plan.unbrickC)) return [];
+  const ahead = aheadTo(firing, 'unbrick', now);
+  return [ahead === null ? SAY.keepShut(sayTemp(plan.unbrickC, unit)) : unbrickWords(ahead, now)];
 }
 
 /** How far salting heat is, always in one line: a line that comes and goes would move the figure below it. */

@@ -63,6 +63,10 @@ export const SAY = {
   soaking: (span: string) => `Soaking for ${span} now.`,
   cooling: (rate: string) => `Cooling ${rate} an hour.`,
   coolingSlowly: 'Cooling slowly.',
+  unbrickIn: (about: string, when: string | null, range: string | null) =>
+    `May be unbricked in ${about}${when === null ? '' : `, ${when}`}${range === null ? '' : ` (${range})`}.`,
+  inAbout: (about: string, range: string | null) => `in ${about}${range === null ? '' : ` (${range})`}`,
+  inOver: (span: string) => `in over ${span}`,
   keepShut: (temp: string) => `Keep it shut until every probe is below ${temp}.`,
   open: (temp: string) => `The kiln is open, at ${temp} inside.`,
   openNoFigure: 'The kiln is open.',
@@ -102,8 +106,10 @@ export const SAY = {
   stage: 'Stage',
   cones: 'Heat work, cone',
   coneOf: (cone: string) => `cone ${cone}`,
+  coneShifted: (cones: string) => `${cones} by the cone seen`,
   coneRange: (low: string, high: string) => `${low} to ${high}`,
-  firingTo: (cone: string) => `firing to cone ${cone}`,
+  firingTo: (cone: string, when: string | null) =>
+    `firing to cone ${cone}${when === null ? '' : `, ${when}`}`,
   toSalting: 'To salting heat',
   toSaltingAtLeast: (low: string) => `more than ${low}`,
   nextStoke: 'Next stoke',

@@ -4,7 +4,7 @@ import { parseCone } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Columns } from '../curve/columns.ts';
 import { litAt } from '../firing.ts';
-import { isLoose, notBefore, toSalting } from '../how-it-goes.ts';
+import { aheadTo, inAbout, isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
 import { peakBefore, saltIsAtHand, saltSoFar } from '../salt.ts';
 import { sayAbout, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
@@ -53,6 +53,14 @@ function coneWords({ firing }: Moment): string | null {
   return low === high ? low : SAY.coneRange(low, high);
 }
 
+/** `climbing in about 2 hours (1 to 3 hours)`; null where another fact says it. */
+function nextStageWords({ firing, now }: Moment): string | null {
+  const next = firing.forecast?.forecasts?.nextStage?.stage;
+  const ahead = aheadTo(firing, 'nextStage', now);
+  if (next === undefined || ahead === null || !['candling', 'hold'].includes(firing.stage)) return null;
+  return `${STAGE_WORDS[next]} ${inAbout(ahead)}`;
+}
+
 export function Facts({ moment, columns, unit, past }: Props) {
   const { firing, log, now } = moment;
   const lit = litAt({ log, stages: firing.stages });
@@ -60,10 +68,12 @@ export function Facts({ moment, columns, unit, past }: Props) {
   const hot = ['climbing', 'hold'].includes(firing.stage);
   const cools = firing.stage === 'cooling' || firing.stage === 'open';
   const cones = coneWords(moment);
-  const firingTo = SAY.firingTo(firing.plan.firingCone);
+  const toCone = past || moment.fresh.stale ? null : aheadTo(firing, 'cone', now);
+  const firingTo = SAY.firingTo(firing.plan.firingCone, toCone && toCone.midMs > 0 ? inAbout(toCone) : null);
+  const nextStage = past || moment.fresh.stale ? null : nextStageWords(moment);
   return (
     <dl class="facts">
-      <Fact name={SAY.stage} more={cones === null && !cools ? firingTo : null}>
+      <Fact name={SAY.stage} more={nextStage ?? (cones === null && !cools ? firingTo : null)}>
         {STAGE_WORDS[firing.stage]}
       </Fact>
       {lit !== null && <Fact name={SAY.sinceLit}>{sayIn(now - lit)}</Fact>}

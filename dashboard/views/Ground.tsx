@@ -1,6 +1,7 @@
 /** The kiln from above, each probe at its place: 'front hotter than back' is seen, not read. */
 import { useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
+import { coneWords } from '../cone-words.ts';
 import { type ProbeNow, pulledProbes } from '../firing.ts';
 import { guessPlace, PLACES, placed } from '../ground.ts';
 import type { Moment } from '../moment.ts';
@@ -68,7 +69,7 @@ export function Ground({ moment, unit, places, staleAfterMs, onPlace }: Props) {
                         <data value={probe.tempC.toFixed(2)}>{sayTemp(probe.tempC, unit)}</data>
                       )}
                     </span>
-                    <span class="probe-cone">{probe.cone === null ? '' : SAY.coneOf(probe.cone)}</span>
+                    <span class="probe-cone">{coneWords(probe)}</span>
                     {words && <span class="probe-words">{words}</span>}
                     {arranging && (
                       <select

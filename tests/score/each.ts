@@ -26,9 +26,9 @@ export function eachInWords(marks: FiringMarks): string {
     (at, i) =>
       `  FALSE stall ${hoursOf(at)}, truly ${tool.trueAtFalse[i]?.stage}, ${tool.trueAtFalse[i]?.climbCPerH.toFixed(0)} °C/h`,
   );
-  const forecasts = tool.forecasts.map(({ horizonMin, errorMin, covered }) => {
+  const forecasts = tool.forecasts.map(({ what, horizonMin, errorMin, covered }) => {
     const said = errorMin === null ? 'none' : `${signed(errorMin)} min${covered ? '' : ' (outside)'}`;
-    return `${horizonMin} min ahead ${said}`;
+    return `${what} ${horizonMin} min ahead ${said}`;
   });
   const mishaps = marks.mishaps.map(
     ({ what, probe, sinceMin, delayMin }) =>

@@ -1,7 +1,8 @@
 /** The figures of a set of firings: a row each, for the tool and for the bare mean beside it. */
 import { ALERT_NAMES, type AlertName } from '../../protocol/alert-names.ts';
 import type { Stage } from '../../protocol/stages.ts';
-import { type FiringMarks, HORIZONS_MIN, type Marks } from './marks.ts';
+import { type Foretold, HORIZONS_MIN } from './ahead.ts';
+import type { FiringMarks, Marks } from './marks.ts';
 import { quantile, STALL_CLIMB_C_PER_H } from './rules.ts';
 
 /** A number, null where there is none, and how it is printed. */
@@ -20,6 +21,7 @@ export interface Row {
 }
 
 const AFTER_CLIMBING: readonly Stage[] = ['salting', 'soak', 'cooling', 'open'];
+const FORETOLD: readonly Foretold[] = ['salting heat', 'firing cone', 'unbricking'];
 const MISHAPS = ['opens', 'is loose', 'sticks', 'spikes', 'drifts'] as const;
 
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
@@ -53,7 +55,9 @@ export function rowsOf(firings: readonly FiringMarks[]): Row[] {
     ...stallRows(firings),
     ...climbRows(firings),
     ...windowRows(firings),
-    ...HORIZONS_MIN.flatMap((horizonMin) => forecastRows(firings, horizonMin)),
+    ...FORETOLD.flatMap((what) =>
+      HORIZONS_MIN[what].flatMap((horizonMin) => forecastRows(firings, what, horizonMin)),
+    ),
     ...faultRows(firings),
     ...alertRows(firings),
   ];
@@ -146,22 +150,34 @@ function windowRows(firings: readonly FiringMarks[]): Row[] {
   ];
 }
 
-function forecastRows(firings: readonly FiringMarks[], horizonMin: number): Row[] {
+function forecastRows(firings: readonly FiringMarks[], what: Foretold, horizonMin: number): Row[] {
   const ahead = horizonMin >= 60 ? `${horizonMin / 60} h` : `${horizonMin} min`;
   const asked = (marks: readonly Marks[]) =>
-    marks.flatMap(({ forecasts }) => forecasts.filter((each) => each.horizonMin === horizonMin));
+    marks.flatMap(({ forecasts }) =>
+      forecasts.filter((each) => each.what === what && each.horizonMin === horizonMin),
+    );
   const errors = (marks: readonly Marks[]) => asked(marks).flatMap(({ errorMin }) => errorMin ?? []);
-  const covers = firings.flatMap(({ tool }) => asked([tool]).flatMap(({ covered }) => covered ?? []));
-  const row = (label: string, of: OfMarks) => both(firings, `salting heat ${ahead} ahead, ${label}`, of);
+  const told = asked(firings.map(({ tool }) => tool));
+  const covers = told.flatMap(({ covered }) => covered ?? []);
+  const widths = told.flatMap(({ covered, widthMin }) =>
+    covered === null ? [] : (widthMin ?? Number.POSITIVE_INFINITY),
+  );
+  const ofBoth = what === 'salting heat';
+  const row = (label: string, of: OfMarks): Row => {
+    const { bare, ...rest } = both(firings, `${what} ${ahead} ahead, ${label}`, of);
+    return { ...rest, bare: ofBoth ? bare : null };
+  };
+  const ofTool = (label: string, tool: Cell): Row => ({
+    label: `${what} ${ahead} ahead, ${label}`,
+    tool,
+    bare: null,
+  });
   return [
     row('told', (marks) => share(errors(marks).length, asked(marks).length)),
     row('absolute error, median, min', (marks) => plain(quantile(errors(marks).map(Math.abs), 0.5), 1)),
     row('too late (+) or early, median, min', (marks) => plain(quantile(errors(marks), 0.5), 1)),
-    {
-      label: `salting heat ${ahead} ahead, cover of the 80 % interval`,
-      tool: share(covers.filter(Boolean).length, covers.length),
-      bare: null,
-    },
+    ofTool('cover of the 80 % interval', share(covers.filter(Boolean).length, covers.length)),
+    ofTool('width of the 80 % interval, median, min', plain(quantile(widths, 0.5), 0)),
   ];
 }
 

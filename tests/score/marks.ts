@@ -2,6 +2,7 @@
 import type { ProbeMishap } from '../../collector/demo-kiln/probes.ts';
 import type { AlertName } from '../../protocol/alert-names.ts';
 import type { Stage } from '../../protocol/stages.ts';
+import { type ForecastMark, forecastMarks, HORIZONS_MIN } from './ahead.ts';
 import { bareMean } from './bare-mean.ts';
 import {
   type FoundStalls,
@@ -13,17 +14,6 @@ import {
 } from './rules.ts';
 import type { Run } from './run.ts';
 import { type Truth, truthOf } from './truth.ts';
-
-/** How far ahead of the true crossing the forecast is asked for, minutes. */
-export const HORIZONS_MIN = [180, 60, 20] as const;
-
-export interface ForecastMark {
-  horizonMin: number;
-  /** Forecast less truth, minutes; null where none was given. */
-  errorMin: number | null;
-  /** Whether the truth lay within the interval; null where there was none. */
-  covered: boolean | null;
-}
 
 /** How well one of the two did. */
 export interface Marks {
@@ -100,7 +90,7 @@ export function marksOf(run: Run): FiringMarks {
         run.told.map((told) => told?.climbCPerH ?? null),
       ),
       ...windowMarks(crossing, timesOf('salting-window')),
-      forecasts: crossing === null ? [] : HORIZONS_MIN.map((horizon) => toolForecast(run, crossing, horizon)),
+      forecasts: forecastMarks(run, crossing),
     },
     bare: {
       ...stallMarks(truth, bare.stallRaisedAt),
@@ -109,10 +99,10 @@ export function marksOf(run: Run): FiringMarks {
       forecasts:
         crossing === null
           ? []
-          : HORIZONS_MIN.map((horizonMin) => {
+          : HORIZONS_MIN['salting heat'].map((horizonMin) => {
               const midMin = bare.toSaltingMin[Math.floor(crossing - horizonMin)] ?? null;
               const errorMin = midMin === null ? null : midMin - horizonMin;
-              return { horizonMin, errorMin, covered: null };
+              return { what: 'salting heat', horizonMin, errorMin, covered: null, widthMin: null };
             }),
     },
     coveredMin: coveredMinutes(truth, run),
@@ -165,19 +155,6 @@ function windowMarks(crossing: number | null, raisedAt: number[]): Pick<Marks, '
   const window = windowError(crossing, raisedAt);
   // Salting goes on after the crossing: a window that closes and opens then is none that is false.
   return { window, earlyWindowAt: raisedAt.filter((at) => at < crossing - 60) };
-}
-
-function toolForecast(run: Run, crossing: number, horizonMin: number): ForecastMark {
-  const askedAt = run.startMs + (crossing - horizonMin) * 60_000;
-  const last = run.forecasts.findLast(({ at }) => at <= askedAt);
-  const span = last?.toSaltingMs ?? null;
-  if (!last || !span) return { horizonMin, errorMin: null, covered: null };
-  const leftMs = run.startMs + crossing * 60_000 - last.at;
-  return {
-    horizonMin,
-    errorMin: (span.mid - leftMs) / 60_000,
-    covered: span.low <= leftMs && leftMs <= (span.high ?? Number.POSITIVE_INFINITY),
-  };
 }
 
 interface Raised {

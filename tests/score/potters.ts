@@ -35,7 +35,7 @@ export interface Potter {
  * and more uneven ones swing it further than potters tell of.
  * Only who logs holds the kiln: a hold that nobody told of is, by its definition, none.
  */
-export function potterOf(random: Random, logs: boolean): Potter {
+export function potterOf(random: Random, logs: boolean, firingCone: string): Potter {
   const candling = part(random, 0.9, 1.3);
   const middle = part(random, 0.7, 1.25);
   const late = part(random, 0.6, 1.2);
@@ -73,6 +73,7 @@ export function potterOf(random: Random, logs: boolean): Potter {
     ? planSchema.parse({
         name: 'scored',
         saltingStartC,
+        firingCone,
         topC: potter.topC + 30,
         saltKg: potter.saltG / 1000,
         chargeG: potter.chargeG,

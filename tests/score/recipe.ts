@@ -17,8 +17,15 @@ export interface Recipe {
   plan: Plan | null;
   /** Where salting starts by the plan that the collector goes by, °C. */
   saltingStartC: number;
+  /** Whether the closed kiln is watched until it may be opened: it takes days, so not every one is. */
+  watchedToOpening: boolean;
   words: string;
 }
+
+/** The cone that all of them fire to: most get there. */
+export const FIRING_CONE = '8';
+/** Every so manieth seed is watched to its opening. */
+const TO_OPENING = 2;
 
 const START_MS = Date.UTC(2031, 8, 20, 16);
 /** No trouble begins in candling, and none so late that it would only meet the salting. */
@@ -55,7 +62,7 @@ const TURNING_POINTS: readonly string[] = [
 export function recipeOf(seed: number): Recipe {
   const random = openRandom(seed, 'recipe');
   const logs = seed % 2 === 1;
-  const { potter, build, plan, words: potterWords } = potterOf(random, logs);
+  const { potter, build, plan, words: potterWords } = potterOf(random, logs, FIRING_CONE);
   const { probes, words: probeWords } = probesOf(random);
   const troubles = troublesOf(random);
   const mishaps = seed % 3 === 0 ? [mishapOf(random, probes)] : [];
@@ -84,6 +91,7 @@ export function recipeOf(seed: number): Recipe {
     wire: { seed, mishaps: wireMishaps, garbledShare, writesDown: (entry) => writesDown(entry) },
     plan,
     saltingStartC: potter.saltingStartC,
+    watchedToOpening: seed % TO_OPENING === 0,
     words: [
       logs ? (toldByLog ? 'logs all' : 'logs turning points') : 'logs nothing',
       ...potterWords,

@@ -15,9 +15,10 @@ import {
 } from '../../collector/firing/pipeline.ts';
 import type { CaptureLine } from '../../protocol/capture.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
-import { defaultPlan } from '../../protocol/plan.ts';
+import { planSchema } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
-import type { Recipe } from './recipe.ts';
+import { type ClosedKiln, watchClosed } from './closed-kiln.ts';
+import { FIRING_CONE, type Recipe } from './recipe.ts';
 
 const HOUR_S = 3600;
 /** How long the closed kiln is still watched. */
@@ -51,6 +52,8 @@ export interface Run {
   /** Seconds since the start: light-up, clam-up (null: never), and when each mishap of a probe began (null: never). */
   litS: number | null;
   closedS: number | null;
+  /** What came of it in the days after, for the seeds that are watched so long. */
+  closed: ClosedKiln | null;
   mishapsS: (number | null)[];
 }
 
@@ -69,9 +72,10 @@ export function runFiring(recipe: Recipe, write: (line: CaptureLine) => void = (
     startMs: kiln.startMs,
     litS: null,
     closedS: null,
+    closed: null,
     mishapsS: [],
   };
-  const pipeline = newPipeline(defaultPlan());
+  const pipeline = newPipeline(planSchema.parse({ firingCone: FIRING_CONE }));
   const sums = new Map<number, { sumC: number; count: number }>();
   const minute = { placeC: zeroPlaces(), seconds: 0 };
   while (!isOver(board)) {
@@ -92,6 +96,7 @@ export function runFiring(recipe: Recipe, write: (line: CaptureLine) => void = (
   run.closedS = kiln.potter.stage === 'cooling' ? kiln.potter.sinceS : null;
   run.mishapsS = board.mishaps.map(({ sinceS }) => sinceS);
   for (let i = 0; i < run.trueMinutes.length; i += 1) run.told[i] ??= null;
+  if (run.closedS !== null && recipe.watchedToOpening) run.closed = watchClosed(board, pipeline.core);
   return run;
 }
 

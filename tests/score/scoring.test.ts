@@ -186,6 +186,7 @@ describe('the true climb', () => {
       startMs: 0,
       litS: 0,
       closedS: null,
+      closed: null,
       mishapsS: [190 * 60],
     };
     const truth = truthOf(run);

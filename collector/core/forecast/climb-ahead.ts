@@ -32,7 +32,7 @@ const LEFT_AT_TOP = { mid: 0.25, slow: 0.15, fast: 0.4 };
 
 /** Uncertainty, as standard deviations: the level of now, °C; the usual climb as a part, at once and after an hour. */
 const LEVEL_SD_C = 3;
-const USUAL_SD_PART = 0.2;
+const USUAL_SD_PART = 0.18;
 const USUAL_WANDER_PART = 0.17;
 /** How much of the climb's own deviation, and of its distance from the usual one, may stay for a while. */
 const CLIMB_SD_STAYS = 0.5;
@@ -40,6 +40,7 @@ const DISTANCE_STAYS = 0.7;
 
 /** Judged so far ahead. */
 const JUDGED_MS = [20 * MINUTE_MS, HOUR_MS, 3 * HOUR_MS];
+const LEARNS = JUDGED_MS.map(() => 0.07);
 const KEPT_EVERY_MS = 10 * MINUTE_MS;
 const STEP_MS = 10 * MINUTE_MS;
 
@@ -63,7 +64,7 @@ export function newClimbLearnt(): ClimbLearnt {
     wonC: 0,
     hours: 0,
     keptAt: Number.NEGATIVE_INFINITY,
-    widths: newWidths(JUDGED_MS),
+    widths: newWidths(JUDGED_MS, LEARNS),
   };
 }
 
@@ -99,7 +100,7 @@ export function learnClimb(learnt: ClimbLearnt, at: number, now: ClimbNow, plan:
   judgeWidths(learnt.widths, at, now.levelC);
   if (at - learnt.keptAt < KEPT_EVERY_MS) return;
   learnt.keptAt = at;
-  const bare = { ...learnt, widths: newWidths(JUDGED_MS) };
+  const bare = { ...learnt, widths: newWidths(JUDGED_MS, LEARNS) };
   const path = climbPath(bare, now, plan, [], JUDGED_MS.at(-1) ?? 0);
   const levels = JUDGED_MS.map((ms) => levelAt(path, ms));
   learnt.widths.pending.push({ at, levels });

@@ -34,8 +34,10 @@ const AIR_SD_C = 8;
 const SHED_WARMER_C = 3;
 const USUAL_AIR_C = 12;
 
-/** A level's own uncertainty, °C, and what is added for each degree between its heat and that of now. */
-const LEVEL_SD_C = 1;
+/** How well the level of now is known, °C. */
+const LEVEL_SD_C = 0.5;
+/** How near a fitted course must come to a level, °C, and what is added for each degree between its heat and that of now. */
+const FITTED_SD_C = 1;
 const FAR_SD_PART = 0.03;
 /** Readings near one another miss the model in the same way: however many, they weigh as so many. */
 const WEIGH_AS = 12;
@@ -49,7 +51,9 @@ const MOST_SAMPLES = 64;
 /** Nobody waits longer. */
 const LONGEST_H = 14 * 24;
 
-const JUDGED_MS = [20 * MINUTE_MS, HOUR_MS, 3 * HOUR_MS, 12 * HOUR_MS];
+/** Judged so far ahead. One forecast of a day misses as the one before it did, so each teaches the less. */
+const JUDGED_MS = [20 * MINUTE_MS, HOUR_MS, 3 * HOUR_MS, 12 * HOUR_MS, 48 * HOUR_MS];
+const LEARNS = [0.07, 0.07, 0.04, 0.01, 0.003];
 const KEPT_EVERY_MS = 30 * MINUTE_MS;
 
 export interface Cooling {
@@ -75,7 +79,7 @@ export function newCooling(): Cooling {
     coldestC: null,
     fit: null,
     keptAt: Number.NEGATIVE_INFINITY,
-    widths: newWidths(JUDGED_MS),
+    widths: newWidths(JUDGED_MS, LEARNS),
   };
 }
 
@@ -99,7 +103,7 @@ export function learnCooling(cooling: Cooling, at: number, levelC: number): void
     cooling.fit = fitted(cooling) ?? cooling.fit;
   }
   if (at - cooling.keptAt < KEPT_EVERY_MS) return;
-  const ahead = coolAhead({ ...cooling, widths: newWidths(JUDGED_MS) }, at, levelC);
+  const ahead = coolAhead({ ...cooling, widths: newWidths(JUDGED_MS, LEARNS) }, at, levelC);
   if (!ahead) return;
   cooling.keptAt = at;
   const levels = JUDGED_MS.map((ms) => coolLevel(ahead, ms));
@@ -127,7 +131,7 @@ function fitted(cooling: Cooling): Fit | null {
   const data = samples.map(({ at, tempC }) => ({
     hour: (at - first.at) / HOUR_MS,
     tempC,
-    sdC: weigh * (LEVEL_SD_C + FAR_SD_PART * Math.abs(tempC - last.tempC)),
+    sdC: weigh * (FITTED_SD_C + FAR_SD_PART * Math.abs(tempC - last.tempC)),
   }));
   const hours = data.at(-1)?.hour ?? 0;
   const residuals = (params: CoolParams) => {
@@ -188,7 +192,7 @@ export function coolAhead(
 }
 
 /** So far a course must reach for its forecasts to be judged, h. */
-const KEPT_FOR_H = 14;
+const KEPT_FOR_H = 50;
 /** Parameters are moved by so much of their deviation to see what depends on them. */
 const MOVED_PART = 0.3;
 

@@ -32,6 +32,11 @@ const EVERY_MS = MINUTE_MS;
 const EVERY_COOLING_MS = 5 * MINUTE_MS;
 /** Nobody plans a climb further ahead. */
 const LONGEST_CLIMB_MS = 36 * HOUR_MS;
+/**
+ * How sure ln W is, as half of an 80 % interval: 3 °C of couple, place and chart together (a standard deviation; our own
+ * choice), at about 0.04 a degree for cones 5 to 10.
+ */
+const HEAT_WORK_80 = 1.2816 * 3 * 0.04;
 const FAN_STEP_MS = 10 * MINUTE_MS;
 const FAN_CLIMBING_MS = 3 * HOUR_MS;
 const FAN_COOLING_STEPS = 24;
@@ -161,24 +166,32 @@ function toSalting(state: FiringState, kiln: KilnNow, path: Path, at: number): S
   return { low: Math.max(byHeat.low, byCone.low), mid: Math.max(byHeat.mid, byCone.mid), high };
 }
 
-/** To a cone by heat work: the mean over the probes that speak for the kiln, each as far from its level as it is now. */
+/**
+ * To a cone by heat work: the mean over the probes that speak for the kiln, each as far from its level as it is now. The
+ * interval is the way's own and that of the heat work, which is no surer than couple and chart.
+ */
 function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at: number): Span | null {
   if (kiln.coneValue !== null && kiln.coneValue >= cone) return REACHED;
   const probes = speakingProbes(state, at);
-  const meanOf = (tempC: readonly number[]): number | null => {
+  const meanOf = (tempC: readonly number[], lnMore: number): number | null => {
     let sumMs = 0;
     for (const { track, lnShift } of probes) {
       const besideC = (probeLevelC(track) ?? Number.NaN) - (kiln.smoothC ?? Number.NaN);
       const way = { stepMs: path.stepMs, tempC: tempC.map((each) => each + besideC) };
-      const ms = timeToCone(track.line.heat, cone, way, lnShift);
+      const ms = timeToCone(track.line.heat, cone, way, lnShift + lnMore);
       if (ms === null) return null;
       sumMs += ms;
     }
     return probes.length > 0 ? sumMs / probes.length : null;
   };
-  const mid = meanOf(path.midC);
+  const mid = meanOf(path.midC, 0);
   if (mid === null) return null;
-  return { low: Math.min(meanOf(path.highC) ?? mid, mid), mid, high: meanOf(path.lowC) };
+  const sooner = [meanOf(path.highC, 0), meanOf(path.midC, HEAT_WORK_80)].map((ms) => mid - (ms ?? mid));
+  const later = [meanOf(path.lowC, 0), meanOf(path.midC, -HEAT_WORK_80)].map((ms) =>
+    ms === null ? Number.POSITIVE_INFINITY : ms - mid,
+  );
+  const high = mid + Math.hypot(...later);
+  return { low: Math.max(mid - Math.hypot(...sooner), 0), mid, high: Number.isFinite(high) ? high : null };
 }
 
 /** A closed kiln may be opened when its hottest probe is cool enough. */

@@ -6,8 +6,7 @@
 
 /** The part that may lie outside. */
 const MISSES = 0.2;
-/** How quickly it learns, and how far it may go from what is believed beforehand: our own choice. */
-const LEARNS = 0.07;
+/** How far it may go from what is believed beforehand: our own choice. */
 const NARROWEST = 0.5;
 const WIDEST = 2;
 /** A forecast is judged up to this much after its time, ms: readings come in gaps. */
@@ -21,15 +20,17 @@ export interface LevelAhead {
 }
 
 export interface Widths {
-  /** How far ahead is judged, ascending, ms; and by what factor the interval there is wider than believed. */
+  /** How far ahead is judged, ascending, ms; and how quickly each judgement is learnt from. */
   aheadMs: readonly number[];
+  learns: readonly number[];
+  /** By what factor the interval there is wider than believed. */
   factors: number[];
   /** Forecasts whose time has not come, oldest first; one level for each of `aheadMs`. */
   pending: { at: number; levels: LevelAhead[] }[];
 }
 
-export function newWidths(aheadMs: readonly number[]): Widths {
-  return { aheadMs, factors: aheadMs.map(() => 1), pending: [] };
+export function newWidths(aheadMs: readonly number[], learns: readonly number[]): Widths {
+  return { aheadMs, learns, factors: aheadMs.map(() => 1), pending: [] };
 }
 
 /** The factor for a time ahead: straight between those that are judged, by the logarithm of the time. */
@@ -56,10 +57,15 @@ export function judgeWidths(widths: Widths, at: number, levelC: number): void {
   widths.pending = widths.pending.filter((said) => at - said.at < longest + JUDGED_WITHIN_MS);
 }
 
-function widen({ factors }: Widths, i: number, { lowC, midC, highC }: LevelAhead, levelC: number): void {
+function widen(
+  { factors, learns }: Widths,
+  i: number,
+  { lowC, midC, highC }: LevelAhead,
+  levelC: number,
+): void {
   const factor = factors[i] ?? 1;
   const off = levelC > midC ? (levelC - midC) / (highC - midC) : (midC - levelC) / (midC - lowC);
-  const learnt = factor * Math.exp(LEARNS * ((off > factor ? 1 : 0) - MISSES));
+  const learnt = factor * Math.exp((learns[i] ?? 0) * ((off > factor ? 1 : 0) - MISSES));
   factors[i] = Math.min(Math.max(learnt, NARROWEST), WIDEST);
 }
 
