@@ -12,6 +12,8 @@ export interface ProbeView {
   nearLimitC: number;
   /** The fault in words, or null. */
   fault: string | null;
+  /** What may be wrong with it, in words, or null: its heat is still taken for what it is. */
+  doubt: string | null;
 }
 
 export interface BoardView {
@@ -19,6 +21,8 @@ export interface BoardView {
   periodMs: number;
   lastReadingAt: number;
   coldJunctionC: number | null;
+  /** Why its own temperature cannot be right: it is beyond what a box can have, or jumps; or null. */
+  coldDoubt: 'range' | 'jump' | null;
 }
 
 export interface KilnView {

@@ -1,6 +1,7 @@
 /** The instruments themselves: a probe that fails, a board that gets hot, a link that is silent, an archive in trouble. */
 import { MINUTE_MS, SECOND_MS } from '../../protocol/units.ts';
-import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
+import { aboutKiln, type Finding, notKnown, type Rule, verdictOf } from '../rule.ts';
+import type { KilnView, ProbeView } from '../view.ts';
 import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 
 const BOARD_HOT_C = 60;
@@ -12,17 +13,35 @@ export const probeFault: Rule = {
   name: 'probe-fault',
   onDelayMs: 30 * SECOND_MS,
   offDelayMs: 2 * MINUTE_MS,
-  judge: (view) =>
-    view.probes.map(({ probe, fault, pulled }) => {
-      const on = fault !== null && !pulled && view.stage !== 'open';
-      const text = () => {
-        if (on) return `Probe ${probe}: ${fault}`;
-        if (pulled) return `Probe ${probe} was pulled.`;
-        return view.stage === 'open' ? nowInWords(view) : `Probe ${probe} reads again.`;
-      };
-      return { probe, verdict: on ? 'on' : 'off', text };
-    }),
+  judge: (view) => [...view.probes.map((probe) => probeItself(view, probe)), coldJunction(view)],
 };
+
+function probeItself(view: KilnView, { probe, fault, doubt, pulled }: ProbeView): Finding {
+  const wrong = fault ?? doubt;
+  const on = wrong !== null && !pulled && view.stage !== 'open';
+  const text = () => {
+    if (on) return `Probe ${probe}: ${wrong}`;
+    if (pulled) return `Probe ${probe} was pulled.`;
+    return view.stage === 'open' ? nowInWords(view) : `Probe ${probe} reads again.`;
+  };
+  return { probe, verdict: on ? 'on' : 'off', text };
+}
+
+/** A board's own temperature that cannot be right is wrong in each of its probes. */
+function coldJunction(view: KilnView): Finding {
+  const doubted = view.boards.find(({ coldDoubt }) => coldDoubt !== null);
+  if (!doubted || view.stage === 'open') {
+    const over = () =>
+      view.stage === 'open' ? nowInWords(view) : 'The board gives a sound temperature again.';
+    return { probe: null, verdict: 'off', text: over };
+  }
+  const { board, coldDoubt } = doubted;
+  const text = () =>
+    coldDoubt === 'range'
+      ? `Board ${board} takes itself to be colder or hotter than a box can be. All its probes are wrong by as much: look at the board, and go by the cones.`
+      : `Board ${board} has a temperature of its own that jumps, and all its probes jump with it. Look at the board and its plugs, and go by the cones.`;
+  return { probe: null, verdict: 'on', text };
+}
 
 export const boardHot: Rule = {
   name: 'board-hot',

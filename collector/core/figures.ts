@@ -1,7 +1,15 @@
 /** The figures of the probes and of the kiln, as known at one instant. */
 import { formatCone } from '../../protocol/cones.ts';
 import { coneShift } from './cones-seen.ts';
-import { FAULT_WORDS, K_MAY_READ_LOW, K_MAY_READ_LOW_FROM_C, TOO_COLD_FOR_B } from './fault-words.ts';
+import {
+  driftWords,
+  FAULT_WORDS,
+  jumpWords,
+  K_MAY_READ_LOW,
+  K_MAY_READ_LOW_FROM_C,
+  partedWords,
+  TOO_COLD_FOR_B,
+} from './fault-words.ts';
 import type { KilnFigures, ProbeFigures } from './inputs.ts';
 import { probeLevelC } from './probe.ts';
 import { isLoose } from './screen.ts';
@@ -20,7 +28,24 @@ export function faultOf(state: FiringState, probe: ProbeState, at: number): stri
     return FAULT_WORDS[how];
   }
   if (probe.stuck) return FAULT_WORDS.stuck;
-  return isLoose(probe.track.line.screen) ? FAULT_WORDS.loose : null;
+  if (isLoose(probe.track.line.screen)) return FAULT_WORDS.loose;
+  const { told } = probe.drift;
+  return told?.kind === 'drift' ? driftWords(told, at) : null;
+}
+
+/** What may be wrong with a probe whose reading is still taken for what it is, in words; or null. */
+export function doubtOf(state: FiringState, probe: ProbeState, at: number): string | null {
+  if (probe.pulled) return null;
+  if (probe.jump?.byC) return jumpWords(probe.jump.byC);
+  const { told } = probe.drift;
+  if (told?.kind !== 'parts') return null;
+  const other = told.among === 2 ? state.probes[told.against]?.label : undefined;
+  return partedWords(told, other ?? null, at);
+}
+
+/** Whether it is known to drift: it is heard, but it speaks for the kiln only where no other can. */
+export function isDrifting({ drift: { told } }: ProbeState): boolean {
+  return told?.kind === 'drift';
 }
 
 /** What the potter should know of a probe that is no fault. */
@@ -44,17 +69,19 @@ export function probeFigures(state: FiringState, probe: ProbeState, at: number):
     climbSdCPerH: climb?.sdCPerH ?? null,
     cone: formatCone(probe.cone),
     coneShift: coneShift(probe),
-    fault: faultOf(state, probe, at),
+    fault: faultOf(state, probe, at) ?? doubtOf(state, probe, at),
     note: fresh ? noteOf(probe) : null,
     flags: [],
   };
 }
 
-/** The probes that speak for the kiln: the plan's guide while it works, else all that work. */
+/** The probes that speak for the kiln: the plan's guide while it works, else all that work and do not drift. */
 export function speakingProbes(state: FiringState, at: number): ProbeState[] {
   const working = state.probes.filter((probe) => isWorking(state, probe, at));
-  const guide = working.find((probe) => probe.label === state.plan.guide);
-  return guide ? [guide] : working;
+  const sound = working.filter((probe) => !isDrifting(probe));
+  const speaking = sound.length > 0 ? sound : working;
+  const guide = speaking.find((probe) => probe.label === state.plan.guide);
+  return guide ? [guide] : speaking;
 }
 
 /** With the mean of the cones on the scale of `parseCone`, or null. */

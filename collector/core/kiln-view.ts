@@ -1,7 +1,8 @@
 /** The kiln as the rules of the alerts look at it. */
 import type { KilnView } from '../../alerts/view.ts';
+import { coldJunctionDoubt } from './cold-junction.ts';
 import { coupleLimitC } from './couple/convert.ts';
-import { faultOf, type KilnNow } from './figures.ts';
+import { doubtOf, faultOf, type KilnNow } from './figures.ts';
 import { probeLevelC } from './probe.ts';
 import { type FiringState, isWorking } from './state.ts';
 
@@ -28,8 +29,15 @@ export function kilnView(
       smoothC: probeLevelC(probe.track),
       nearLimitC: coupleLimitC(probe.track.spec.couple) - NEAR_LIMIT_C,
       fault: faultOf(state, probe, at),
+      doubt: doubtOf(state, probe, at),
     })),
-    boards: state.boards,
+    boards: state.boards.map(({ board, periodMs, lastReadingAt, coldJunctionC, cold }) => ({
+      board,
+      periodMs,
+      lastReadingAt,
+      coldJunctionC,
+      coldDoubt: coldJunctionDoubt(cold, at),
+    })),
     hotForMs: state.hot.forMs,
     sinceHoldMs: at - state.stage.heldUntil,
     noCoupleLeft: state.probes.length > 0 && state.probes.every((probe) => probe.pulled),

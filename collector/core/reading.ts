@@ -2,9 +2,10 @@
 import type { RawValue } from '../../protocol/probes.ts';
 import { raiseCone } from './cones-seen.ts';
 import { convert } from './couple/convert.ts';
-import { probeFigures, speakingProbes } from './figures.ts';
+import { isDrifting, probeFigures, speakingProbes } from './figures.ts';
 import type { ProbeFigures, ReadingFlag, ReadingInput } from './inputs.ts';
 import { addLate, feedProbe } from './probe.ts';
+import { noteJump } from './probe-watch.ts';
 import type { FiringState, ProbeState } from './state.ts';
 import { followTurns, UNSEEN_MS } from './turns.ts';
 
@@ -39,6 +40,7 @@ export function takeValue(
   if (tempC !== null) probe.numberAt = at;
   if (goesIn) {
     const screened = feedProbe(probe.track, reading);
+    if (screened === 'jump') noteJump(state, probe, at);
     probe.stuck = screened === 'stuck';
     if (screened === 'good' || screened === 'jump') {
       probe.goodAt = at;
@@ -48,6 +50,7 @@ export function takeValue(
     }
     raiseCone(probe);
   }
+  if (goesIn && tempC !== null && isDrifting(probe)) flags.push('drift');
   return { ...probeFigures(state, probe, at), raw, flags };
 }
 

@@ -27,9 +27,12 @@ const FROZEN_ABOVE_C = 150;
  */
 const SAME_C = 0.09;
 
-/** So many bad readings among the last `BAD_WINDOW` are a loose couple. */
-const BAD_WINDOW = 30;
-const BAD_LOOSE = 4;
+/** So many bad readings among the last so many are a loose couple: close together, or again and again. */
+const LOOSE = [
+  { bad: 4, among: 30 },
+  { bad: 6, among: 120 },
+] as const;
+const BAD_KEPT = 6;
 
 export interface Screen {
   goodAt: number | null;
@@ -37,8 +40,9 @@ export interface Screen {
   /** The last readings that were not believed. */
   doubted: number;
   doubtedC: number;
-  /** Bits of the last readings, newest lowest: 1 a spike, or the first of the chip's faults in a row. */
-  badBits: number;
+  /** Readings so far, and which of them were the last bad ones: a spike, or the first of the chip's faults in a row. */
+  count: number;
+  bad: readonly number[];
   broken: boolean;
   /** First of the readings that have been the very same since, and how many they are. */
   sameAt: number;
@@ -63,7 +67,8 @@ export function newScreen(): Screen {
     goodC: 0,
     doubted: 0,
     doubtedC: 0,
-    badBits: 0,
+    count: 0,
+    bad: [],
     broken: false,
     sameAt: 0,
     sameC: 0,
@@ -94,7 +99,7 @@ export function screenReading(screen: Screen, sighting: Sighting): Screened {
 
   const sinceMs = screen.goodAt === null ? Number.POSITIVE_INFINITY : at - screen.goodAt;
   const allowedC = SPIKE_C + (SPIKE_C_PER_S * Math.max(sinceMs, 0)) / 1000;
-  screen.badBits <<= 1;
+  screen.count += 1;
   if (sinceMs > FORGET_MS || Math.abs(tempC - screen.goodC) <= allowedC) {
     const anew = sinceMs > FORGET_MS && screen.goodAt !== null && Math.abs(tempC - screen.goodC) > allowedC;
     believe(screen, at, tempC);
@@ -107,8 +112,13 @@ export function screenReading(screen: Screen, sighting: Sighting): Screened {
     believe(screen, at, tempC);
     return 'jump';
   }
-  screen.badBits |= 1;
+  noteBad(screen);
   return 'spike';
+}
+
+/** The list is made anew, so that a copy of the screen keeps its own. */
+function noteBad(screen: Screen): void {
+  screen.bad = [...screen.bad, screen.count].slice(-BAD_KEPT);
 }
 
 function believe(screen: Screen, at: number, tempC: number): void {
@@ -128,18 +138,12 @@ function isStuck({ sameAt, sameCount }: Screen, { at, tempC, cooling }: Sighting
 
 /** Notes that the chip reported a fault instead of a number: a couple that comes and goes is loose, too. */
 export function screenFault(screen: Screen): void {
-  screen.badBits <<= 1;
-  if (!screen.broken) screen.badBits |= 1;
+  screen.count += 1;
+  if (!screen.broken) noteBad(screen);
   screen.broken = true;
 }
 
 /** Whether the probe jumps about, or comes and goes, so often that its couple is likely loose. */
-export function isLoose(screen: Screen): boolean {
-  let bits = screen.badBits & (2 ** BAD_WINDOW - 1);
-  let count = 0;
-  while (bits !== 0) {
-    bits &= bits - 1;
-    count += 1;
-  }
-  return count >= BAD_LOOSE;
+export function isLoose({ count, bad }: Screen): boolean {
+  return LOOSE.some((loose) => count - (bad.at(-loose.bad) ?? Number.NEGATIVE_INFINITY) < loose.among);
 }

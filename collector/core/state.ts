@@ -4,7 +4,9 @@ import { newStandings, type Standings } from '../../alerts/standing.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { ProbeSpec } from '../../protocol/probes.ts';
+import { type ColdJunction, newColdJunction } from './cold-junction.ts';
 import type { Conversion } from './couple/convert.ts';
+import { type DriftWatch, newDriftWatch } from './drift.ts';
 import { type ForecastState, newForecastState } from './forecast/forecast-state.ts';
 import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
@@ -12,6 +14,16 @@ import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newStage, type StageState } from './stage.ts';
 import { newStoking, type Stoking } from './stoking.ts';
 import { newTurns, type Turns } from './turns.ts';
+
+/** A jump of one probe that the screen believed in the end. */
+export interface Jump {
+  at: number;
+  /** Where it stood before, and the mean of the other probes' levels then, °C; null where none worked. */
+  fromC: number;
+  othersC: number | null;
+  /** By how much it stepped, once it is known that it stays; °C. */
+  byC: number | null;
+}
 
 export interface ProbeState {
   /** The name on the page: the probe's own, with the board's before it where two boards use the same one. */
@@ -28,6 +40,9 @@ export interface ProbeState {
   /** Without the user's own correction, so that a new one makes no turn of the heat. */
   goodC: number;
   stuck: boolean;
+  /** The last jump, for as long as it is followed. */
+  jump: Jump | null;
+  drift: DriftWatch;
   /** Highest cone value reached: heat work never goes down. */
   cone: number | null;
   /** Cones that were seen at its place, and what they add to the ln of its heat work. */
@@ -40,6 +55,7 @@ export interface BoardState {
   periodMs: number;
   lastReadingAt: number;
   coldJunctionC: number | null;
+  cold: ColdJunction;
 }
 
 export interface FiringState {
@@ -55,6 +71,8 @@ export interface FiringState {
   book: LogBook;
   logged: LoggedFacts;
   stage: StageState;
+  /** The minute, since the epoch, in which the probes were last looked at beside each other; null before the first. */
+  watchedMinute: number | null;
   turns: Turns;
   stoking: Stoking;
   lives: AlertLives;
@@ -80,6 +98,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     book,
     logged: factsOf(book, plan.chargeG),
     stage: newStage(),
+    watchedMinute: null,
     turns: newTurns(),
     stoking: newStoking(),
     lives: new Map(),
@@ -103,6 +122,7 @@ export function takeHello(state: FiringState, at: number, hello: Hello): void {
       periodMs: hello.periodMs,
       lastReadingAt: at,
       coldJunctionC: null,
+      cold: newColdJunction(),
     });
   }
   for (const spec of hello.probes) takeProbe(state, at, hello.board, spec);
@@ -113,6 +133,8 @@ function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpe
   if (known) {
     if (sameSpec(known.track.spec, spec)) return;
     known.track = newProbeTrack(spec, at);
+    known.jump = null;
+    known.drift = newDriftWatch();
     known.sightings = [];
     known.lnShift = 0;
     return;
@@ -131,6 +153,8 @@ function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpe
     goodAt: Number.NEGATIVE_INFINITY,
     goodC: 0,
     stuck: false,
+    jump: null,
+    drift: newDriftWatch(),
     cone: null,
     sightings: [],
     lnShift: 0,

@@ -16,6 +16,7 @@ import {
 import type { KilnView } from '../../alerts/view.ts';
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { noteColdJunction } from './cold-junction.ts';
 import { countSightings, seeCone, unseeCone } from './cones-seen.ts';
 import { kilnFigures } from './figures.ts';
 import { forecastAt, learnAhead } from './forecast/forecasts.ts';
@@ -24,6 +25,7 @@ import { kilnView } from './kiln-view.ts';
 import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
 import { stokeFacts } from './next-stoke.ts';
 import { restartProbe, workInLate } from './probe.ts';
+import { forgetWatch, watchProbes } from './probe-watch.ts';
 import { takeValue, watchTurns } from './reading.ts';
 import { stageLogged, stageTick } from './stage.ts';
 import { type FiringState, takeHello } from './state.ts';
@@ -102,7 +104,9 @@ function takeReading(state: FiringState, input: ReadingInput, outputs: CoreOutpu
   if (board) {
     board.lastReadingAt = input.at;
     board.coldJunctionC = input.coldJunctionC ?? board.coldJunctionC;
+    if (input.coldJunctionC !== null) noteColdJunction(board.cold, input.at, input.coldJunctionC);
   }
+  watchProbes(state, input.at);
   watchTurns(state, input.at);
   lookAround(state, input.at, outputs, true);
   const { smoothC, climbCPerH, climbSdCPerH } = kilnFigures(state, input.at);
@@ -142,7 +146,10 @@ function setPulled(state: FiringState, at: number, label: string, anew: boolean)
   const probe = state.probes.find((each) => each.label === label);
   if (!probe) return;
   const pulled = isPulled(state.book, label);
-  if (anew) restartProbe(probe.track, at);
+  if (anew) {
+    restartProbe(probe.track, at);
+    forgetWatch(probe);
+  }
   if (probe.pulled === pulled && !anew) return;
   probe.pulled = pulled;
   probe.stuck = false;

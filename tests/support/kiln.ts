@@ -99,6 +99,7 @@ export const boardView = (changes: Partial<BoardView> = {}): BoardView => ({
   periodMs: 1000,
   lastReadingAt: START_MS,
   coldJunctionC: 30,
+  coldDoubt: null,
   ...changes,
 });
 
@@ -109,6 +110,7 @@ export const probeView = (changes: Partial<ProbeView> = {}): ProbeView => ({
   smoothC: 900,
   nearLimitC: 1352,
   fault: null,
+  doubt: null,
   ...changes,
 });
 
