@@ -14,7 +14,11 @@ constexpr uint8_t UPTIME_BITS = 32;
 constexpr uint16_t CAPACITY_BITS = RING_BYTES * 8;
 constexpr uint16_t LONGEST_BITS =
     ESCAPE_ONES + UPTIME_BITS + CHANNELS * (ESCAPE_ONES + STATE_BITS + CODE_BITS);
-static_assert(CAPACITY_BITS > 2 * LONGEST_BITS, "RING_BYTES: room for two readings at least");
+constexpr uint16_t AT_LEAST = (CAPACITY_BITS - LONGEST_BITS) / LONGEST_BITS;
+static_assert(AT_LEAST > 0, "RING_BYTES: room for two readings at least");
+
+// So many of the oldest readings may go between a promise and the question for them.
+constexpr uint8_t DROPPED_SOON = 8;
 
 // One call of `seek` reads so many readings, some 2 ms, and leaves the rest to the next.
 constexpr uint8_t SEEK_STEPS = 16;
@@ -32,6 +36,8 @@ struct Place {
 
 uint8_t bytes[RING_BYTES];
 uint16_t usedBits;
+// Readings have been dropped.
+bool isFull;
 // Before the oldest reading kept, behind the newest, and where `seek` is.
 Place base;
 Place head;
@@ -159,6 +165,7 @@ void readNext(Place& place) {
 }
 
 void dropOldest() {
+  isFull = true;
   const uint16_t before = base.bit;
   readNext(base);
   usedBits -= base.bit >= before ? base.bit - before : base.bit + (CAPACITY_BITS - before);
@@ -168,6 +175,7 @@ void dropOldest() {
 
 void clear(uint32_t firstSeq) {
   usedBits = 0;
+  isFull = false;
   base = Place();
   base.seq = firstSeq - 1;
   head = walk = base;
@@ -187,7 +195,10 @@ uint16_t held() { return head.seq - base.seq; }
 
 uint32_t oldestSeq() { return base.seq + 1; }
 
-uint16_t atLeast() { return (CAPACITY_BITS - LONGEST_BITS) / LONGEST_BITS; }
+uint16_t keeps() {
+  const uint16_t promised = isFull ? held() - DROPPED_SOON : held();
+  return promised > AT_LEAST ? promised : AT_LEAST;
+}
 
 Found seek(uint32_t seq) {
   if (seq - base.seq - 1 >= held()) return Found::Gone;

@@ -14,12 +14,13 @@ void push(const Reading& reading);
 
 uint32_t nextSeq();
 
-// How many of the newest readings are there, and the seq of the oldest of them.
+// How many readings are there, and the seq of the oldest of them.
 uint16_t held();
 uint32_t oldestSeq();
 
-// So many are there at the least once as many have been taken, whatever they hold.
-uint16_t atLeast();
+// So many of the newest can be asked for and will still be there when the question comes, a few readings later. It grows
+// until the ring is full, and is never less than what the ring will hold whatever comes.
+uint16_t keeps();
 
 enum class Found : uint8_t { Here, NotYet, Gone };
 

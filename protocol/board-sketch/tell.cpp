@@ -64,9 +64,7 @@ void hello() {
   line::field();
   line::hex(boot);
   counter(PERIOD_MS);
-  // What is there can be sent again; before the ring is full, what will be there whatever comes.
-  const uint16_t held = ring::held();
-  counter(held > ring::atLeast() ? held : ring::atLeast());
+  counter(ring::keeps());
   for (uint8_t i = 0; i < PROBE_COUNT; i += 1) {
     const char couple = pgm_read_byte(&PROBES[i].couple);
     line::field();

@@ -72,10 +72,13 @@ describe.skipIf(!hasAvrGcc())('past readings, asked for again (needs avr-gcc)', 
     bench.said.length = 0;
     const oldest = 1500 - keeps;
     bench.tell(give(oldest - 60, oldest + 9));
-    bench.go(500);
+    bench.go(300);
     const said = bench.said.map(({ text }) => text);
-    expect(said.slice(0, 10)).toEqual(Array.from({ length: 10 }, (_, n) => live.get(String(oldest + n))));
-    expect(said[10]).toBe(framed(`M,${oldest - 60},${oldest - 1}`));
+    expect(said.slice(-11, -1)).toEqual(Array.from({ length: 10 }, (_, n) => live.get(String(oldest + n))));
+    // A few more are there than were promised, and will be gone in a moment.
+    const more = said.length - 11;
+    expect(more).toBeLessThan(12);
+    expect(said.at(-1)).toBe(framed(`M,${oldest - 60},${oldest - 1 - more}`));
   }, 240_000);
 
   test('readings of now are told in time while 800 of the past are sent', () => {

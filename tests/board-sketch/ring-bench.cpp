@@ -27,7 +27,7 @@ int main() {
         answer = ring::held();
         break;
       case 5:
-        answer = ring::atLeast();
+        answer = ring::keeps();
         break;
       default:
         break;
