@@ -39,6 +39,33 @@ module.exports = {
       from: { path: '^collector/core/' },
       to: { path: '^collector/(?!core/)' },
     },
+    ...[
+      // Each room of the collector, and what it may import of the others; the files beside the rooms belong to all.
+      ['lines', 'core'],
+      ['demo-kiln', 'core'],
+      ['links', 'demo-kiln'],
+      ['board-check', 'core|links'],
+      ['archive', 'core'],
+      ['ways', 'core|archive'],
+      ['https', 'archive'],
+      ['server', 'core|archive|ways|https'],
+      ['firing', 'core|lines|links|board-check|archive|ways|server'],
+    ].map(([room, others]) => ({
+      name: `collector-${room}-imports-no-room-behind-it`,
+      severity: 'error',
+      from: { path: `^collector/${room}/` },
+      to: {
+        path: '^collector/',
+        pathNot: `^collector/((${room}|${others})/|(clock|error-code|own-command)[.]ts$)`,
+      },
+    })),
+    {
+      name: 'nobody-imports-the-command-line',
+      comment: 'But for the program that starts it.',
+      severity: 'error',
+      from: { pathNot: '^collector/(commands/|main[.]ts$|spyhole[.]mjs$)' },
+      to: { path: '^collector/(commands/|main[.]ts$)' },
+    },
     { name: 'no-circles', severity: 'error', from: {}, to: { circular: true } },
   ],
   options: {

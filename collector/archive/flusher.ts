@@ -3,7 +3,8 @@
  * killed collector loses the last quarter of a second, and a power cut the last two seconds at most. A disk in trouble
  * is tried again every 2 s, and told about once.
  */
-import { errorCode, writingTrouble } from './trouble.ts';
+import { errorCode } from '../error-code.ts';
+import { writingTrouble } from './trouble.ts';
 
 const WRITE_EVERY_MS = 250;
 const SYNC_EVERY_MS = 1000;

@@ -1,7 +1,7 @@
 /** Makes a folder and those above it. */
 import { mkdir, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
-import { errorCode } from './trouble.ts';
+import { errorCode } from '../error-code.ts';
 
 const isFolder = (path: string) =>
   stat(path).then(

@@ -9,9 +9,9 @@
  */
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { errorCode } from '../error-code.ts';
 import { wholeLineBytes } from './lines.ts';
 import { takeLogApart } from './log-text.ts';
-import { errorCode } from './trouble.ts';
 
 /** The files that only grow. */
 export type GrowingName = 'link.capture' | 'log.csv' | 'readings.csv';

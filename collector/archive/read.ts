@@ -6,13 +6,13 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { READING_COLUMNS } from '../../protocol/archive-columns.ts';
+import { errorCode } from '../error-code.ts';
 import type { BrokenRow } from './archive.ts';
 import { lastLines, wholeLines } from './lines.ts';
 import { takeLogApart } from './log-text.ts';
 import { planFileFromText } from './plan-file.ts';
 import { readingFromCells } from './row-text.ts';
 import type { LogRow, PlanFile, ReadingRow } from './rows.ts';
-import { errorCode } from './trouble.ts';
 
 export type OnBroken = (row: BrokenRow) => void;
 

@@ -1,10 +1,5 @@
 /** A disk's error in one sentence or two that a person can act on. */
-
-/** The system's name of an error (`ENOSPC`), or its message if it has none. */
-export function errorCode(error: unknown): string {
-  if (!(error instanceof Error)) return String(error);
-  return 'code' in error && typeof error.code === 'string' ? error.code : error.message;
-}
+import { errorCode } from '../error-code.ts';
 
 /** What is wrong, and what to do. `place`: the folder that is written to. */
 function causeAndCure(code: string, place: string): [cause: string, cure: string] {

@@ -1,5 +1,6 @@
 /** Begins a firing on disk, or goes on with one. */
 import { basename, join, resolve } from 'node:path';
+import { errorCode } from '../error-code.ts';
 import type { Archive, ArchiveOptions, FiringStart } from './archive.ts';
 import { type Disk, systemDisk } from './disk.ts';
 import { localDate, safeName } from './folder-name.ts';
@@ -7,7 +8,7 @@ import { makeFolders } from './make-folders.ts';
 import { MEMORY_BYTES, ongoingFiring } from './ongoing.ts';
 import { readPlan } from './read.ts';
 import { NOTHING_YET, standingOf } from './standing.ts';
-import { errorCode, readingTrouble, startTrouble } from './trouble.ts';
+import { readingTrouble, startTrouble } from './trouble.ts';
 
 /** Makes `<data folder>/<date>-<name>`, or with `-2`, `-3` and so on behind it if there is one already. */
 async function newFolder(disk: Disk, dataFolder: string, stem: string): Promise<string> {

@@ -1,7 +1,7 @@
 /** Where a board over Bluetooth low energy is: from the command line, what is left out there from the settings file. */
 import { readFile } from 'node:fs/promises';
 import { z } from 'zod';
-import { errorCode } from '../archive/trouble.ts';
+import { errorCode } from '../error-code.ts';
 import { type GattTarget, uuidOf } from '../links/gatt.ts';
 
 const uuid = z.string().transform((text, context) => {

@@ -4,7 +4,7 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import envPaths from 'env-paths';
 import { makeFolders } from '../archive/make-folders.ts';
-import { errorCode } from '../archive/trouble.ts';
+import { errorCode } from '../error-code.ts';
 
 const paths = envPaths('spyhole', { suffix: '' });
 

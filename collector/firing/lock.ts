@@ -4,7 +4,8 @@ import { open, readFile, rename, rm } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { makeFolders } from '../archive/make-folders.ts';
-import { errorCode, startTrouble } from '../archive/trouble.ts';
+import { startTrouble } from '../archive/trouble.ts';
+import { errorCode } from '../error-code.ts';
 
 const LOCK = 'collector.pid';
 /** A mark with nothing in it is being written by another; after so many looks it was left so by a crash. */

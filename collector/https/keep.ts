@@ -4,7 +4,7 @@ import { readFile, rename, writeFile } from 'node:fs/promises';
 import { isIP } from 'node:net';
 import { join } from 'node:path';
 import { makeFolders } from '../archive/make-folders.ts';
-import { errorCode } from '../archive/trouble.ts';
+import { errorCode } from '../error-code.ts';
 import { makeAuthority, makeServer, type Pair } from './make.ts';
 import { isHomeAddress, isHomeName } from './name-constraints.ts';
 

@@ -6,6 +6,7 @@ import {
   isCaptureHeader,
   parseCaptureLine,
 } from '../../protocol/capture.ts';
+import { errorCode } from '../error-code.ts';
 
 export interface CaptureBatch {
   /** In the order of the file. */
@@ -27,7 +28,7 @@ function noCapture(path: string, firstLine: string): Error {
 }
 
 function unreadable(path: string, error: unknown): Error {
-  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  const code = errorCode(error);
   if (code === 'ENOENT' || code === 'ENOTDIR') return new Error(`There is no file ${path}.`);
   if (code === 'EISDIR') return new Error(`${path} is a folder and no capture: give a file in it.`);
   if (code === 'EACCES') return new Error(`You may not read ${path}: ask whoever it belongs to.`);

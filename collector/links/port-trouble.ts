@@ -2,6 +2,7 @@
 import type { Stats } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
 import { userInfo } from 'node:os';
+import { errorCode } from '../error-code.ts';
 import { ownCommand } from '../own-command.ts';
 
 /** What the system knows about a path. */
@@ -56,8 +57,7 @@ export async function readPortFacts(path: string): Promise<PortFacts> {
     const node = await stat(path);
     return portFactsOf(node, await readFile('/etc/group', 'utf8').catch(() => ''), user);
   } catch (error) {
-    const gone = error instanceof Error && 'code' in error && /^(ENOENT|ENOTDIR)$/.test(String(error.code));
-    return gone ? { ...unknown, node: 'missing' } : unknown;
+    return /^(ENOENT|ENOTDIR)$/.test(errorCode(error)) ? { ...unknown, node: 'missing' } : unknown;
   }
 }
 

@@ -1,6 +1,7 @@
 /** Opens a port, or says in one sentence why it cannot be had and what to do. */
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { errorCode } from '../error-code.ts';
 
 /** So many ports in a row are tried where the user has not named one. */
 const PORTS_TRIED = 10;
@@ -21,7 +22,7 @@ export async function listen(server: Server, wish: ListenWish): Promise<number> 
     try {
       return await listenOn(server, host, tried);
     } catch (error) {
-      const code = error instanceof Error && 'code' in error ? error.code : null;
+      const code = errorCode(error);
       if (code === 'EADDRINUSE' && tried < last) continue;
       throw new Error(code === 'EADDRINUSE' ? busyText(port, last) : troubleText(code, tried, error));
     }
@@ -40,12 +41,12 @@ function listenOn(server: Server, host: string, port: number): Promise<number> {
 
 function busyText(first: number, last: number): string {
   return first === last
-    ? `Port ${first} is taken by another program: stop that one, or choose another port with --port.`
-    : `Ports ${first} to ${last} are all taken by other programs: choose another port with --port.`;
+    ? `Port ${first} is taken by another program: stop that one, or choose another port with --http-port.`
+    : `Ports ${first} to ${last} are all taken by other programs: choose another port with --http-port.`;
 }
 
-function troubleText(code: unknown, port: number, error: unknown): string {
+function troubleText(code: string, port: number, error: unknown): string {
   if (code === 'EACCES')
-    return `Port ${port} is not open to ordinary programs: choose one above 1023 with --port.`;
+    return `Port ${port} is not open to ordinary programs: choose one above 1023 with --http-port.`;
   return `Port ${port} cannot be opened: ${error instanceof Error ? error.message : String(error)}.`;
 }

@@ -5,7 +5,7 @@ import webPush from 'web-push';
 import { z } from 'zod';
 import { type Subscription, subscriptionSchema } from '../../protocol/ways.ts';
 import { makeFolders } from '../archive/make-folders.ts';
-import { errorCode } from '../archive/trouble.ts';
+import { errorCode } from '../error-code.ts';
 
 /** More phones than stand around any kiln. */
 const MOST_PHONES = 50;

@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises';
 import { z } from 'zod';
 import { CALLED_WAYS, type Ladder, USUAL_LADDER } from '../../alerts/ways/ladder.ts';
 import { ALERT_PRIORITIES } from '../../protocol/alert-names.ts';
-import { errorCode } from '../archive/trouble.ts';
+import { errorCode } from '../error-code.ts';
 
 /** Half a day: beyond, nobody is waiting any more. */
 const MOST_AFTER_MIN = 720;

@@ -371,7 +371,7 @@ describe('the port', () => {
   it('that was asked for and is taken is told in one sentence with the cure', async () => {
     const port = await occupy();
     await expect(serve({ port, portAsked: true })).rejects.toThrow(
-      `Port ${port} is taken by another program: stop that one, or choose another port with --port.`,
+      `Port ${port} is taken by another program: stop that one, or choose another port with --http-port.`,
     );
   });
 
