@@ -16,8 +16,9 @@ export async function setUpBluetooth(folder: string, run: typeof runNpm = runNpm
   // A folder of its own to npm, wherever it lies.
   await writeFile(join(folder, 'package.json'), '{ "private": true }\n');
   say(`Fetching the Bluetooth library into ${folder} …`);
+  // No package runs a script of its own: what has to be built for a machine comes built with it.
   const status = await run(
-    ['install', '--no-audit', '--no-fund', '--loglevel=error', ...BLUETOOTH_PACKAGES],
+    ['install', '--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error', ...BLUETOOTH_PACKAGES],
     folder,
   );
   if (status !== 0)

@@ -69,6 +69,7 @@ function openBleLink({ target, gatt, clock }: BleLinkOptions, handlers: LinkHand
         void shut(effect.id);
         break;
       case 'done':
+        gatt.rest();
         ended();
         break;
     }

@@ -94,6 +94,15 @@ export function nobleGatt(library: unknown, hasBus: boolean): Gatt {
         };
       }
     },
+    rest: () => {
+      const stop = z.looseObject({ stop: z.custom<() => void>((value) => typeof value === 'function') });
+      const there = stop.safeParse(library);
+      try {
+        if (there.success) there.data.stop.call(library);
+      } catch {
+        // It had never begun.
+      }
+    },
   };
 }
 

@@ -47,6 +47,8 @@ export type GattAnswer =
 export interface Gatt {
   /** Looks for the board, connects and subscribes. Never rejects. After `signal` aborts, it gives up soon. */
   connect(target: GattTarget, listener: GattListener, signal: AbortSignal): Promise<GattAnswer>;
+  /** Nobody will connect any more: what would keep the program running is let go. Never throws. */
+  rest(): void;
 }
 
 /** Bluetooth Core Specification, Vol 3, Part F and G: the MTU is 23 until more is agreed; 3 bytes are the header of a write. */

@@ -62,6 +62,7 @@ describe('the library', () => {
       }),
     ).resolves.toBeUndefined();
     expect(runs[0]?.[0]).toBe('install');
+    expect(runs[0]).toContain('--ignore-scripts');
     expect(runs[0]?.filter((arg) => /@\d+\.\d+\.\d+$/.test(arg))).toHaveLength(2);
     await expect(setUpBluetooth(folder, async () => 1)).rejects.toThrow(/could not be fetched/);
   });
@@ -227,6 +228,18 @@ describe('a board by way of the library', () => {
     const { library } = standIn();
     await nobleGatt(library, true).connect(TARGET, nobody, signal());
     expect(() => library.emit('error', new Error('the bus is gone'))).not.toThrow();
+  });
+
+  it('is let go when nobody wants it any more, whatever it makes of that', () => {
+    let stops = 0;
+    const { library } = standIn();
+    nobleGatt(Object.assign(library, { stop: () => (stops += 1) }), true).rest();
+    expect(stops).toBe(1);
+    const refuses = () => {
+      throw new Error('never begun');
+    };
+    expect(() => nobleGatt({ stop: refuses }, true).rest()).not.toThrow();
+    expect(() => nobleGatt({}, true).rest()).not.toThrow();
   });
 
   it('is given up when nobody waits any more', async () => {

@@ -246,6 +246,7 @@ describe('a board that comes and goes', () => {
       target: TARGET,
       clock,
       gatt: {
+        rest: () => undefined,
         connect: async (_target, listener) => {
           if (brought !== null) return bringsLate.connect(TARGET, listener, new AbortController().signal);
           const made = fakeConnection(listener);
@@ -297,6 +298,7 @@ describe('a board that comes and goes', () => {
         await runClock(own, 5_000, { stepMs: 500 });
         await closed;
         expect(own.waiting()).toBe(0);
+        expect(gatt.rests).toBe(1);
         expect(gatt.connections.every((one) => one.closed)).toBe(true);
       }
     }

@@ -63,6 +63,7 @@ export interface FakeGatt extends Gatt {
   tries: number;
   connections: FakeConnection[];
   aborted: number;
+  rests: number;
 }
 
 type Answer = (
@@ -75,6 +76,10 @@ export function fakeGatt(...answers: Answer[]): FakeGatt {
     tries: 0,
     connections: [],
     aborted: 0,
+    rests: 0,
+    rest: () => {
+      gatt.rests += 1;
+    },
     connect: async (_target, listener, signal) => {
       const answer = answers[Math.min(gatt.tries, answers.length - 1)];
       gatt.tries += 1;
