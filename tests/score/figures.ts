@@ -4,6 +4,7 @@ import type { Stage } from '../../protocol/stages.ts';
 import { type Foretold, HORIZONS_MIN } from './ahead.ts';
 import type { FiringMarks, Marks } from './marks.ts';
 import { quantile, STALL_CLIMB_C_PER_H } from './rules.ts';
+import type { StokeMarks } from './stokes.ts';
 
 /** A number, null where there is none, and how it is printed. */
 export interface Cell {
@@ -59,6 +60,7 @@ export function rowsOf(firings: readonly FiringMarks[]): Row[] {
       HORIZONS_MIN[what].flatMap((horizonMin) => forecastRows(firings, what, horizonMin)),
     ),
     ...faultRows(firings),
+    ...stokeRows(firings),
     ...alertRows(firings),
   ];
 }
@@ -195,6 +197,72 @@ function faultRows(firings: readonly FiringMarks[]): Row[] {
   return [
     ...kinds,
     { label: 'false probe faults per 100 h watched', tool: per100(falses, watchedH), bare: null },
+  ];
+}
+
+const PERIODS_S = [1, 2, 5, 10, 20] as const;
+
+function stokeRows(firings: readonly FiringMarks[]): Row[] {
+  const row = (label: string, tool: Cell): Row => ({ label, tool, bare: null });
+  const of = (periodS?: number) => {
+    const marks = firings
+      .map(({ stokes }) => stokes)
+      .filter((each) => periodS === undefined || each.periodS === periodS);
+    const all = (count: (each: StokeMarks) => number) => sum(marks.map(count));
+    return { all, delaysS: marks.flatMap(({ delaysS }) => delaysS), marks };
+  };
+  const { all, delaysS, marks } = of();
+  const nextOffS = marks.flatMap((each) => each.nextOffS).map(Math.abs);
+  const seenOffS = marks.flatMap((each) => each.seenOffS);
+  const seenOff90 = quantile(seenOffS.map(Math.abs), 0.9);
+  return [
+    row(
+      'peaks after a stoke found',
+      share(
+        delaysS.length,
+        all(({ peaks }) => peaks),
+      ),
+    ),
+    row('peak, delay, median, s', plain(quantile(delaysS, 0.5), 0)),
+    row('peak, delay, 90th percentile, s', plain(quantile(delaysS, 0.9), 0)),
+    row(
+      'of the peaks told, false',
+      share(
+        all(({ falsely }) => falsely),
+        all(({ told }) => told),
+      ),
+    ),
+    ...PERIODS_S.map((periodS) => {
+      const some = of(periodS);
+      const falsely = share(
+        some.all((each) => each.falsely),
+        some.all(({ told }) => told),
+      );
+      return row(
+        `peak, read each ${periodS} s: delay, median, s`,
+        plain(quantile(some.delaysS, 0.5), 0, `; false ${falsely.text}`),
+      );
+    }),
+    row(
+      'stokes seen in the signal',
+      share(
+        seenOffS.length,
+        all(({ stokes }) => stokes),
+      ),
+    ),
+    row(
+      'of the stokes seen, true',
+      share(
+        seenOffS.length,
+        all(({ lows }) => lows),
+      ),
+    ),
+    row('stoke seen: its time less the truth, median, s', plain(quantile(seenOffS, 0.5), 0)),
+    row('stoke seen: the same, absolute, 90th percentile, s', plain(seenOff90, 0)),
+    row(
+      'next stoke as told 2 min after the last, less the peak, absolute, median, s',
+      plain(quantile(nextOffS, 0.5), 0),
+    ),
   ];
 }
 

@@ -13,6 +13,7 @@ import {
   windowError,
 } from './rules.ts';
 import type { Run } from './run.ts';
+import { type StokeMarks, stokeMarks } from './stokes.ts';
 import { type Truth, truthOf } from './truth.ts';
 
 /** How well one of the two did. */
@@ -57,6 +58,7 @@ export interface FiringMarks {
   /** Raised by name, and the most of all in any 10 minutes. */
   raised: Partial<Record<AlertName, number>>;
   mostIn10Min: number;
+  stokes: StokeMarks;
   /** Every alert but `stoke-due`, in order: minutes since the start. */
   said: { at: number; name: AlertName; state: 'raised' | 'cleared'; probe: string | null }[];
 }
@@ -112,6 +114,7 @@ export function marksOf(run: Run): FiringMarks {
       raised.map((alert) => alert.at),
       10,
     ),
+    stokes: stokeMarks(run.stoking, run.recipe.board.periodMs, run.closedS),
     said: run.alerts
       .filter(({ name }) => name !== 'stoke-due')
       .map(({ name, state, probe, at: epochMs }) => ({ at: at(epochMs), name, state, probe })),

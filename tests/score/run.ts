@@ -19,6 +19,7 @@ import { planSchema } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { type ClosedKiln, watchClosed } from './closed-kiln.ts';
 import { FIRING_CONE, type Recipe } from './recipe.ts';
+import { newStokeRun, noteSaid, noteStokes, type StokeRun } from './stokes.ts';
 
 const HOUR_S = 3600;
 /** How long the closed kiln is still watched. */
@@ -55,6 +56,7 @@ export interface Run {
   /** What came of it in the days after, for the seeds that are watched so long. */
   closed: ClosedKiln | null;
   mishapsS: (number | null)[];
+  stoking: StokeRun;
 }
 
 /** `write` gets every line of the capture that the firing is. */
@@ -74,6 +76,7 @@ export function runFiring(recipe: Recipe, write: (line: CaptureLine) => void = (
     closedS: null,
     closed: null,
     mishapsS: [],
+    stoking: newStokeRun(),
   };
   const pipeline = newPipeline(planSchema.parse({ firingCone: FIRING_CONE }));
   const sums = new Map<number, { sumC: number; count: number }>();
@@ -84,6 +87,7 @@ export function runFiring(recipe: Recipe, write: (line: CaptureLine) => void = (
       write(line);
       for (const output of feed(pipeline, line)) note(run, sums, output);
     }
+    noteStokes(run.stoking, board, pipeline.core);
     for (const zone of ZONES) minute.placeC[zone] += kiln.placeC[zone] / 60;
     minute.seconds += 1;
     if (minute.seconds === 60) {
@@ -129,6 +133,7 @@ function feed(pipeline: Pipeline, { at, direction, text }: CaptureLine): Pipelin
 function note(run: Run, sums: Map<number, { sumC: number; count: number }>, output: PipelineOutput): void {
   if (output.kind === 'alert') run.alerts.push(output);
   else if (output.kind === 'forecast') run.forecasts.push(output.forecast);
+  else if (output.kind === 'stoking') noteSaid(run.stoking, run.startMs, output.stoking);
   else if (output.kind === 'reading' && !output.input.late) noteReading(run, sums, output);
 }
 
@@ -137,6 +142,7 @@ function noteReading(
   sums: Map<number, { sumC: number; count: number }>,
   { input, stage, rows, kiln }: ReadingOutput,
 ): void {
+  run.stoking.readingsS.push((input.at - run.startMs) / 1000);
   const minute = Math.floor((input.at - run.startMs) / 60_000);
   const sum = sums.get(minute) ?? { sumC: 0, count: 0 };
   sums.set(minute, sum);

@@ -11,6 +11,7 @@ import { marksOf } from './marks.ts';
 import { type Recipe, recipeOf } from './recipe.ts';
 import { crossingIn, falseRaises, findStalls, mostWithin, quantile, stallsIn, windowError } from './rules.ts';
 import { type Run, runFiring, type ToldMinute } from './run.ts';
+import { newStokeRun } from './stokes.ts';
 import { truthOf } from './truth.ts';
 
 /** `+`: climbing well, `-`: climbing too little, `h`: a hold, `?`: climbing, climb not known; each with its minutes. */
@@ -188,6 +189,7 @@ describe('the true climb', () => {
       closedS: null,
       closed: null,
       mishapsS: [190 * 60],
+      stoking: newStokeRun(),
     };
     const truth = truthOf(run);
     for (const minute of [100, 199]) expect(truth.minutes[minute]?.climbCPerH).toBeCloseTo(45, 9);
