@@ -38,6 +38,11 @@ export function watchedLink(name: string, shown: string): WatchedLink {
   };
 }
 
+/** A sentence about a link, which says which one it is of where there are `several`. */
+export function aboutLink({ shown }: WatchedLink, text: string, several: boolean): string {
+  return several && !text.includes(shown) ? `${shown}: ${text}` : text;
+}
+
 /** The lamp lines that are due at `at` (epoch ms), a link each: at a change, and every 10 s. */
 export function lampLines(
   links: Iterable<WatchedLink>,

@@ -14,7 +14,7 @@ import { type PipelineOutput, pipelineStep, releaseHeld } from './pipeline.ts';
 import { watchWall } from './wall-clock.ts';
 import { capture, keepLog, logNote, logRow, planFile, pressed, take } from './watch-book.ts';
 import { run, say, type WatchEffect, type WatchEvent, type Watching, type Work } from './watch-state.ts';
-import { lampLines, type WatchedLink } from './watched-link.ts';
+import { aboutLink, lampLines, type WatchedLink } from './watched-link.ts';
 
 /** `refused`: why the event was not taken, in a sentence; null where it was. */
 export interface Watched {
@@ -152,8 +152,7 @@ function takeStanding(work: Work, event: Extract<WatchEvent, { kind: 'standing' 
 }
 
 function setStanding(work: Work, link: WatchedLink, state: LinkStanding['state'], text: string): void {
-  if (state !== link.state || text !== link.text)
-    say(work, work.state.links.size > 1 ? `${link.shown}: ${text}` : text);
+  if (state !== link.state || text !== link.text) say(work, aboutLink(link, text, work.state.links.size > 1));
   link.state = state;
   link.text = text;
   tellStandings(work);
@@ -161,7 +160,9 @@ function setStanding(work: Work, link: WatchedLink, state: LinkStanding['state']
 
 function tellStandings(work: Work): void {
   const { links, pipeline, settings } = work.state;
-  const standings = [...links.values()].map(({ name, shown, state, text, dropped }): LinkStanding => {
+  const standings = [...links.values()].map((link): LinkStanding => {
+    const { name, shown, state, dropped } = link;
+    const text = aboutLink(link, link.text, links.size > 1);
     const desks = settings.source === 'capture' ? [...pipeline.desks.values()] : [pipeline.desks.get(name)];
     const bad = desks.reduce((sum, desk) => sum + badLines(desk), 0);
     return { link: shown, state, text, badLines: bad + dropped };

@@ -84,6 +84,7 @@ describe('two boards at two ports in one firing', () => {
       if (seq < 40 || seq > 100) back?.line(clock.now(), text);
     }
     const rows = await rowsOf(scripted);
+    expect(scripted.said).toContain('b: gone');
     expect(rows.filter((row) => row.board === 'shed-1')).toHaveLength(120);
     const asked = sent.filter((line) => line.includes('$G'));
     expect(asked[0]).toMatch(/^b \$G,40,100\*/);

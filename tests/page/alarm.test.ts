@@ -35,6 +35,36 @@ describe('when the page makes itself heard', () => {
     ]);
   });
 
+  it('what calls at another kiln calls here as well, until it is heard there', () => {
+    const calling = (acknowledged: boolean) => [
+      {
+        kiln: 'back',
+        path: '/kiln/back/',
+        alerts: [
+          {
+            id: 'stall//1',
+            name: 'stall' as const,
+            priority: 'look-soon' as const,
+            text: 'Still.',
+            acknowledged,
+          },
+        ],
+      },
+    ];
+    const calls: [number, string][] = [];
+    let sounded: Sounded = NONE;
+    for (let second = 0; second <= 300; second += 1) {
+      const input = { alerts: [], others: calling(second > 200), quietForMs: null, wallMs: second * 1000 };
+      const due = dueSound(sounded, input);
+      sounded = due.sounded;
+      if (due.sound) calls.push([second, due.sound]);
+    }
+    expect(calls).toEqual([
+      [0, 'look-soon'],
+      [120, 'look-soon'],
+    ]);
+  });
+
   it('one to look at soon every other minute, a note once', () => {
     expect(listen(250, () => ({ alerts: [stall] }))).toEqual([
       [0, 'look-soon'],
