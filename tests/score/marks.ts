@@ -55,7 +55,7 @@ export interface FiringMarks {
   coveredMin: number;
   mishaps: MishapMark[];
   falseFaults: { probe: string; at: number }[];
-  /** Raised by name, and the most of all in any 10 minutes. */
+  /** Raised by name, and the most of all but `stoke-due` in any 10 minutes. */
   raised: Partial<Record<AlertName, number>>;
   mostIn10Min: number;
   stokes: StokeMarks;
@@ -111,7 +111,7 @@ export function marksOf(run: Run): FiringMarks {
     ...faultMarks(run, raised),
     raised: countByName(raised),
     mostIn10Min: mostWithin(
-      raised.map((alert) => alert.at),
+      raised.filter(({ name }) => name !== 'stoke-due').map((alert) => alert.at),
       10,
     ),
     stokes: stokeMarks(run.stoking, run.recipe.board.periodMs, run.closedS),

@@ -51,6 +51,11 @@ The '5 min mean' is there for scale: the slope of five-minute means, taken for a
   one made before the time asked for; an interval without an upper end holds all that is later.
 - A probe's mishap is told of if \`probe-fault\` is raised for it while it lasts or within 15 min of its end; of one that
   breaks or drifts, at any time after its beginning. Any other \`probe-fault\` is false.
+- A true peak: the greatest noise-free gas temperature at the probes' places from a stoke's dip to the next stoke, where the
+  gas has gone down from it by a tenth of its rise (2 °C at least) a minute and more before that stoke. A told peak is false
+  if the gas is then still further below its coming peak than that, or if it is the second after one stoke. Stokes while
+  truly climbing or holding, and none with a gap in the readings of 2 min before the next. A stoke is seen if it is put
+  within 2 min of its time.
 - Alerts are counted when they are raised; hours watched are from the first line to 3 h after clam-up.
 
 ${tableOf(columns)}
