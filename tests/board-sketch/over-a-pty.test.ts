@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { formatBoardLine } from '../../protocol/board-lines.ts';
 import { randomFrom } from '../lines/fake-board.ts';
 import { onlyFiring, readCsv } from '../support/archive-file.ts';
-import { startCollector, tempFolder } from '../support/collector.ts';
+import { runSpyhole, startCollector, tempFolder } from '../support/collector.ts';
 import { hasSocat, openPty } from '../support/pty.ts';
 import { archiveFigures } from './archive-figures.ts';
 import { benchBoard, PINS } from './bench-board.ts';
@@ -93,5 +93,26 @@ describe.skipIf(!hasAvrGcc() || !hasSocat())(
         home.remove();
       }
     }, 300_000);
+
+    it('by the check before lighting it keeps what it promises, and remembers when its port is shut and opened again', async () => {
+      const home = tempFolder();
+      const cable = await openPty();
+      const bench = benchBoard();
+      bench.go(900_000);
+      const board = await startPtyBoard(bench, cable, 1);
+      try {
+        const checked = await runSpyhole(
+          ['board', '--port', cable.collectorEnd, '--seconds', '10', '--reopen'],
+          home.path,
+        );
+        expect(checked.stdout).toMatch(/^Board kiln-shed .*: reads every 1000 ms, keeps \d{3} readings/);
+        expect(checked.stdout).toMatch(/sends them again when asked/);
+        expect(checked.stdout).toMatch(/remembers when its link is shut and opened again/);
+      } finally {
+        await board.close();
+        await cable.close();
+        home.remove();
+      }
+    }, 120_000);
   },
 );
