@@ -164,7 +164,10 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
       const at = clock.now();
       return closed ? STOPPING : tell({ kind: 'entry', at, value, where }, caughtUp(at));
     },
-    trouble: (text, what = 'archive') => void tell({ kind: 'trouble', at: clock.now(), what, text }),
+    trouble: (text, what = 'archive') => {
+      const at = clock.now();
+      void tell({ kind: 'trouble', at, what, text }, caughtUp(at));
+    },
     tryLamp: () => tell({ kind: 'try-lamp', at: clock.now(), forMs: LAMP_TRIED_REAL_MS * clock.rate }),
     close: async () => {
       if (!closed) {

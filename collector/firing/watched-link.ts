@@ -18,6 +18,8 @@ export interface WatchedLink {
   /** Input that never became a line. */
   dropped: number;
   linesHeard: number;
+  /** Time of the last that it handed on, epoch ms; null before the first. */
+  lastAt: number | null;
   lampSent: { level: number; at: number };
   /** Somebody tries the lamp: until then it calls its loudest. */
   lampTriedUntil: number;
@@ -32,6 +34,7 @@ export function watchedLink(name: string, shown: string): WatchedLink {
     text: 'Looking for the board.',
     dropped: 0,
     linesHeard: 0,
+    lastAt: null,
     lampSent: { level: -1, at: Number.NEGATIVE_INFINITY },
     lampTriedUntil: Number.NEGATIVE_INFINITY,
     junk: newJunkRun(),

@@ -41,6 +41,7 @@ function takeEvent(work: Work, event: WatchEvent): void {
       takeLine(work, event);
       break;
     case 'logged': {
+      linkOf(state, event.link).lastAt = at;
       const refused = take(work, event.entry, 'kiln');
       if (refused !== null) say(work, refused);
       break;
@@ -105,6 +106,7 @@ function takeLine(work: Work, { link: name, of, text }: Extract<WatchEvent, { ki
   const at = Math.floor(work.at);
   const link = linkOf(state, name);
   link.linesHeard += 1;
+  link.lastAt = at;
   const key = of === ONLY_LINK ? name : of;
   if (!state.pipeline.desks.has(key) && state.settings.source === 'capture')
     run(work, { kind: 'opened', at, link: key });
@@ -136,11 +138,14 @@ function takeStanding(work: Work, event: Extract<WatchEvent, { kind: 'standing' 
   const was = link.state;
   setStanding(work, link, event.state, event.text);
   if (event.state === 'finished') {
-    // Nothing more can come: no desk waits for it any longer.
+    // Nothing more can come: no desk waits for it any longer, and the last that came was the end.
+    const endAt = link.lastAt ?? at;
     const desks = settings.source === 'capture' ? [...pipeline.desks.keys()] : [event.link];
-    for (const name of desks) run(work, { kind: 'closed', at, link: name });
+    for (const name of desks) run(work, { kind: 'closed', at: endAt, link: name });
     workOff(work);
-    if ([...state.links.values()].every((each) => each.state === 'finished')) state.endedAt = at;
+    const links = [...state.links.values()];
+    if (links.every((each) => each.state === 'finished'))
+      state.endedAt = Math.max(...links.map(({ lastAt }) => lastAt ?? at));
     return;
   }
   // A capture says with its lines which links it has.

@@ -71,16 +71,22 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
       cancels.clear();
     };
     let opened = false;
-    const catchUp = (): void => {
-      if (!opened) return;
-      for (const event of runDemoBoard(board, Math.min(clock.now(), endsAt))) {
+    /** Up to when all has been handed on: the making of it takes its time, and the clock goes on meanwhile. */
+    let caughtUpTo = Number.NEGATIVE_INFINITY;
+    const catchUp = (): number => {
+      const now = clock.now();
+      if (!opened) return now;
+      caughtUpTo = now;
+      for (const event of runDemoBoard(board, Math.min(now, endsAt))) {
+        if (event.at > endsAt) break;
         handOn(handlers, event);
         if (event.kind === 'logged' && event.entry.log === 'unbricked') endsAt = event.at + STAYS_OPEN_MS;
       }
+      return now;
     };
     const wake = (): void => {
       catchUp();
-      if (clock.now() < endsAt) {
+      if (caughtUpTo < endsAt) {
         later(Math.max(WAKE_EVERY_MS, WAKE_AT_MOST_EVERY_REAL_MS * clock.rate), wake);
         return;
       }
@@ -92,7 +98,7 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
     };
     const answer = (line: string): void => {
       catchUp();
-      for (const text of tellDemoBoard(board, line)) handlers.line(Math.floor(clock.now()), text);
+      for (const text of tellDemoBoard(board, line)) handlers.line(Math.floor(caughtUpTo), text);
     };
 
     later(0, () => {
@@ -106,11 +112,7 @@ export function demoLink({ clock, seed, periodMs = 10_000 }: DemoLinkOptions): O
         if (clock.now() < endsAt) later(ANSWER_MS, () => answer(line));
       },
       reopen: () => undefined,
-      catchUp: () => {
-        const now = clock.now();
-        catchUp();
-        return now;
-      },
+      catchUp,
       close: async () => stop(),
     };
   };
