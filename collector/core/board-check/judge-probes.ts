@@ -76,7 +76,12 @@ function judgeProbe(probe: ProbeFacts, all: Together): Finding[] {
   const wrong = [...noise(probe), ...(isNoisy(probe) ? [] : place(probe, lastC, all))];
   if (wrong.length > 0) return wrong;
   return feltWarmth(probe)
-    ? [fine('warms', `reads ${heatInWords(lastC)}, and went up as its tip was warmed.`)]
+    ? [
+        fine(
+          'warms',
+          `reads ${heatInWords(lastC)}, and went up by ${differenceInWords(probe.roseC ?? 0)}: if that was your hand at its tip, its wires are right.`,
+        ),
+      ]
     : [fine('steady', `reads ${heatInWords(lastC)}, steady.`)];
 }
 
