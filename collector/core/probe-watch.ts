@@ -17,12 +17,23 @@ const STEP_ALONE_C = 100;
 /** How long it is told. */
 const TOLD_MS = 45 * MINUTE_MS;
 
-/** Notes that the screen has believed a jump. To be called before the probe takes the new value. */
-export function noteJump(state: FiringState, probe: ProbeState, at: number): void {
-  if (at - probe.goodAt > UNSEEN_MS) return;
-  probe.jump = { at, fromC: probe.goodC, othersC: othersC(state, probe, at, smoothC), byC: null };
+/** Notes that the screen has believed a jump to `toC`. To be called before the probe takes the new value. */
+export function noteJump(state: FiringState, probe: ProbeState, at: number, toC: number): void {
   probe.drift = newDriftWatch();
+  const { jump, goodAt, goodC } = probe;
+  const unseen = at - goodAt > UNSEEN_MS;
+  const wentBack = jump !== null && jump.byC === null && Math.abs(toC - jump.fromC) < STEP_C;
+  probe.jump =
+    unseen || wentBack
+      ? null
+      : { at, fromC: goodC, othersC: othersC(state, probe, at, beforeC(at)), byC: null };
 }
+
+/** Where a probe stood before the jump that it may have made just now with the others. */
+const beforeC =
+  (at: number) =>
+  (probe: ProbeState): number | null =>
+    probe.jump && at - probe.jump.at < STAYS_MS ? probe.jump.fromC : smoothC(probe);
 
 const smoothC = ({ track }: ProbeState): number | null => trackLevelC(track.line.track);
 const lastC = ({ goodC }: ProbeState): number => goodC;

@@ -40,7 +40,7 @@ export function takeValue(
   if (tempC !== null) probe.numberAt = at;
   if (goesIn) {
     const screened = feedProbe(probe.track, reading);
-    if (screened === 'jump') noteJump(state, probe, at);
+    if (screened === 'jump') noteJump(state, probe, at, converted.tempC ?? probe.goodC);
     probe.stuck = screened === 'stuck';
     if (screened === 'good' || screened === 'jump') {
       probe.goodAt = at;

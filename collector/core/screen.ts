@@ -109,6 +109,8 @@ export function screenReading(screen: Screen, sighting: Sighting): Screened {
     screen.doubted > 0 && Math.abs(tempC - screen.doubtedC) <= JUMP_AGREE_C ? screen.doubted + 1 : 1;
   screen.doubtedC = tempC;
   if (screen.doubted >= JUMP_READINGS) {
+    // What was doubted on the way was right: an open door is no loose couple.
+    screen.bad = screen.bad.filter((reading) => reading <= screen.count - JUMP_READINGS);
     believe(screen, at, tempC);
     return 'jump';
   }

@@ -2,7 +2,16 @@
 import { describe, expect, it } from 'vitest';
 import { archiveTrouble, boardHot, linkSilent, probeFault } from '../../alerts/rules/instruments.ts';
 import { STAGES } from '../../protocol/stages.ts';
-import { boardView, probeView, SECOND_MS, type Shown, START_MS, turns, watch } from '../support/kiln.ts';
+import {
+  boardView,
+  probeView,
+  SECOND_MS,
+  type Shown,
+  START_MS,
+  turns,
+  viewOf,
+  watch,
+} from '../support/kiln.ts';
 
 type Spans = { forS: number; shown: Shown }[];
 
@@ -63,6 +72,35 @@ describe('probe-fault', () => {
     },
   );
 
+  it('tells a doubt too, and the fault where there are both', () => {
+    const shown = (changes: Parameters<typeof probeView>[0]): Shown => ({ probes: [probeView(changes)] });
+    const texts = (changes: Parameters<typeof probeView>[0]) =>
+      watch(probeFault, [{ forS: 60, shown: shown(changes) }]).map(({ text }) => text);
+    expect(texts({ doubt: 'it jumped.' })).toEqual(['Probe low: it jumped.']);
+    expect(texts({ doubt: 'it jumped.', fault: OPEN })).toEqual([`Probe low: ${OPEN}`]);
+    expect(texts({ doubt: 'it jumped.', pulled: true })).toEqual([]);
+  });
+
+  it.each([
+    {
+      coldDoubt: 'range' as const,
+      words: /^Board b-2 takes itself to be colder or hotter than a box can be\. /,
+    },
+    { coldDoubt: 'jump' as const, words: /^Board b-2 has a temperature of its own that jumps, / },
+  ])('tells of a board whose own temperature cannot be right: $coldDoubt', ({ coldDoubt, words }) => {
+    const board = (doubt: typeof coldDoubt | null): Shown => ({
+      boards: [boardView(), boardView({ board: 'b-2', coldDoubt: doubt })],
+    });
+    const changes = watch(probeFault, [
+      { forS: 60, shown: board(coldDoubt) },
+      { forS: 200, shown: board(null) },
+    ]);
+    expect(turns(changes)).toEqual(['30 raised', '180 cleared']);
+    expect(changes[0]?.text).toMatch(words);
+    expect(changes[0]?.text).toMatch(/go by the cones\.$/);
+    expect(changes[1]?.text).toBe('The board gives a sound temperature again.');
+  });
+
   it('says which and what, and why it is over', () => {
     const texts = (after: Shown) =>
       watch(probeFault, [
@@ -114,6 +152,12 @@ describe('board-hot', () => {
     },
   ])('$what', ({ spans, told }) => {
     expect(turns(watch(boardHot, spans))).toEqual(told);
+  });
+
+  it('goes on to say how hot it is now', () => {
+    const said = (tempC: number) => boardHot.judge(viewOf(box(tempC)))[0]?.text();
+    expect(said(61)).toContain('142 °F (61 °C)');
+    expect(said(74)).toContain('165 °F (74 °C)');
   });
 
   it('says how hot and what to do', () => {

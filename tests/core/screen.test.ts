@@ -146,6 +146,14 @@ describe('a loose couple', () => {
     { what: 'four spikes in 30 readings', values: [...calm(2), ...often(1300, 4, 6)], loose: true },
     { what: 'three spikes in 30 readings', values: [...calm(2), ...often(1300, 3, 6)], loose: false },
     { what: 'four spikes in 40 readings', values: [...calm(2), ...often(1300, 4, 9)], loose: false },
+    // Seldom, but again and again.
+    { what: 'six spikes in 120 readings', values: [...calm(2), ...often(1300, 6, 18)], loose: true },
+    { what: 'five spikes in 120 readings', values: [...calm(2), ...often(1300, 5, 18)], loose: false },
+    {
+      what: 'six spikes in 150 readings',
+      values: [...calm(2), ...often(1300, 6, 25)],
+      loose: false,
+    },
     { what: 'four breaks in 30 readings', values: [...calm(2), ...often('fault', 4, 6)], loose: true },
     {
       what: 'one break that lasts',
@@ -164,6 +172,13 @@ describe('a loose couple', () => {
     },
   ])('$what: $loose', ({ values, loose }) => {
     expect(screened(values).loose).toBe(loose);
+  });
+
+  it('is nothing to an open door: a real jump down, and minutes later one up', () => {
+    const values = [...calm(20), ...calm(8).map((tempC) => tempC - 120), ...calm(20)];
+    const { said, loose } = screened(values);
+    expect(said.filter((each) => each === JUMP)).toHaveLength(2);
+    expect(loose).toBe(false);
   });
 
   it('is nothing to a real jump', () => {
