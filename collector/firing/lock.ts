@@ -20,7 +20,7 @@ const MOST_LOOKS = 40;
 export async function lockDataFolder(dataFolder: string): Promise<() => Promise<void>> {
   const folder = resolve(dataFolder);
   const path = join(folder, LOCK);
-  const mine = await markOf(process.pid);
+  const mine = `${await markOf(process.pid)}\n${randomUUID()}`;
   const { taken, holder } = await takeLock(path, mine).catch((cause: unknown) => {
     throw startTrouble(cause, folder);
   });
@@ -36,8 +36,11 @@ export async function lockDataFolder(dataFolder: string): Promise<() => Promise<
 async function takeLock(path: string, mine: string): Promise<{ taken: boolean; holder: number | null }> {
   await makeFolders(dirname(path));
   for (let looks = 1; looks <= MOST_LOOKS; looks += 1) {
-    if (await putMark(path, mine)) return { taken: true, holder: process.pid };
+    const put = await putMark(path, mine);
+    // Whoever takes a dead one's mark away may for a moment take another's, and puts it back over this one.
+    if (put) await sleep(LOOK_EVERY_MS);
     const found = await readFile(path, 'utf8').catch(() => '');
+    if (found === mine || (put && found === '')) return { taken: true, holder: process.pid };
     if (found === '' && looks < LOOKS_AT_EMPTY) await sleep(LOOK_EVERY_MS);
     else if (await isOfTheLiving(found)) return { taken: false, holder: Number.parseInt(found, 10) };
     else await takeAway(path, found);
@@ -96,12 +99,13 @@ async function markOf(pid: number): Promise<string> {
 }
 
 async function isOfTheLiving(mark: string): Promise<boolean> {
-  const [pidText, began] = mark.trim().split(' ');
+  const [line = ''] = mark.trim().split('\n');
+  const [pidText, began] = line.split(' ');
   const pid = Number(pidText);
   if (!Number.isInteger(pid) || pid <= 0 || !isAlive(pid)) return false;
   const now = await markOf(pid);
   if (began === undefined || !now.includes(' ')) return pid !== process.pid;
-  return now === mark.trim();
+  return now === line;
 }
 
 function isAlive(pid: number): boolean {
