@@ -80,7 +80,7 @@ export function createClients(
   takeEntry: TakeEntry,
   realNowMs: () => number = () => performance.now(),
   check: CheckBoards = NO_BOARDS,
-  ways: WaysDoor | null = null,
+  ways?: WaysDoor,
 ): Clients {
   const clients = new Set<Client>();
   const pending = new Map<string, Promise<string | null>>();
@@ -159,7 +159,7 @@ export function createClients(
     } else if (client.width === null) {
       answer(client, '', 'The first message of a page is its greeting.');
     } else if (isAboutWays(message)) {
-      void hearAboutWays(ways, message, (answered) => reply(client, answered));
+      void hearAboutWays(ways ?? null, message, (answered) => reply(client, answered));
     } else if (message.type === 'check') {
       // A page that is held is sent nothing that it will ask for again anyway.
       if (!client.held || message.cable !== null) reply(client, { type: 'checked', ...check(message.cable) });
@@ -194,7 +194,7 @@ export function createClients(
   });
 
   function tellWays(client: Client): void {
-    if (ways === null || client.width === null) return;
+    if (ways === undefined || client.width === null) return;
     client.owedWays = client.held || !offer(client, encode(ways.message()));
   }
 

@@ -1,5 +1,6 @@
 /** The collector's web server: the page, the archive and the live feed, for this machine alone or for the network. */
 import { createServer, type IncomingMessage, type Server } from 'node:http';
+import { createServer as createSecureServer } from 'node:https';
 import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
@@ -10,6 +11,7 @@ import { type CheckBoards, type Clients, createClients, type TakeEntry } from '.
 import { type House, type Refusal, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
 import { listen } from './listen.ts';
+import type { WaysDoor } from './page-ways.ts';
 import { buildSite, kilnPath, type PastFirings } from './site.ts';
 
 /** Nothing that a page sends is longer. */
@@ -24,6 +26,11 @@ const STALLED_MS = 30_000;
 const BEAT_MS = 1000;
 /** Pages have so long to say goodbye. */
 const GOODBYE_MS = 500;
+const PATIENCE = {
+  headersTimeout: HEADERS_WITHIN_MS,
+  requestTimeout: HEADERS_WITHIN_MS,
+  connectionsCheckingInterval: 5000,
+} as const;
 const GOOD_KEY = /^[\w-]{16,200}$/;
 
 /** One kiln as it is served. */
@@ -52,14 +59,35 @@ export interface ServerOptions {
   lan: boolean;
   /** 16 or more letters, digits, `-` and `_`. */
   pairingKey: string;
+  /** Serves the page over HTTPS as well. */
+  secure?: SecureDoor | undefined;
+  /** Names of this machine beside its own: that by which it is found in the network. */
+  names?: readonly string[];
+  /** The ways that an alert reaches a person. */
+  ways?: WaysDoor | undefined;
   /** Told of what went wrong, in a sentence. */
   onTrouble(text: string): void;
   /** Real milliseconds; 30 s unless told. */
   stalledMs?: number;
 }
 
+export interface SecureDoor {
+  /** PEM texts. */
+  cert: string;
+  key: string;
+  /** What phones are to trust, as PEM; null where they trust the certificate already. */
+  authority: string | null;
+  /** 0: any that is free. */
+  port: number;
+  portAsked: boolean;
+}
+
 export interface RunningServer {
   port: number;
+  /** Null where there is no HTTPS. */
+  securePort: number | null;
+  /** Another certificate from now on. */
+  renew(pair: { cert: string; key: string }): void;
   /** Links to print, the likeliest first; in the network they carry the pairing key. */
   urls: string[];
   /** Says goodbye to all pages and lets go of the port. */
@@ -75,11 +103,14 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   if (!GOOD_KEY.test(pairingKey))
     throw new Error('The pairing key must be 16 or more letters, digits, hyphens or underscores.');
   let port = options.port;
-  const house = (): House => ({ port, names: ownHostNames(), lan, pairingKey });
+  let securePort = options.secure?.port ?? 0;
+  const names = () => new Set([...ownHostNames(), ...(options.names ?? [])]);
+  const house = (): House => ({ port, names: names(), lan, pairingKey, secure: false });
+  const secureHouse = (): House => ({ ...house(), port: securePort, secure: true });
   const lives = new Map<string, Clients>();
   const served = kilns.map(({ name, feed, firings, onLog, onCheck }) => {
     const path = kilnPath(name);
-    const clients = createClients(feed, onLog, undefined, onCheck);
+    const clients = createClients(feed, onLog, undefined, onCheck, options.ways);
     lives.set(`${path.slice(0, -1)}${LIVE_PATH}`, clients);
     return { name, path, feed, firings, pages: clients.count };
   });
@@ -90,29 +121,43 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
         others.map((other) => ({ kiln: other.name ?? '', path: other.path, alerts: other.feed.calls() })),
       );
   }
-  const site = { kilns: served, staticFolder, house, now: clock.now, onTrouble };
-  const http = createServer(
-    {
-      headersTimeout: HEADERS_WITHIN_MS,
-      requestTimeout: HEADERS_WITHIN_MS,
-      connectionsCheckingInterval: 5000,
-    },
-    buildSite(site),
-  );
-  http.maxConnections = MAX_CONNECTIONS;
-  http.on('upgrade', liveDoor(lives, house, options.stalledMs ?? STALLED_MS));
+  const authority = options.secure?.authority ?? null;
+  const trust = authority === null ? null : { authority, securePort: () => securePort };
+  const site = { kilns: served, staticFolder, now: clock.now, trust, onTrouble };
+  const stalledMs = options.stalledMs ?? STALLED_MS;
+  const http = createServer(PATIENCE, buildSite({ ...site, house }));
+  const https =
+    options.secure &&
+    createSecureServer(
+      { ...PATIENCE, cert: options.secure.cert, key: options.secure.key, minVersion: 'TLSv1.2' },
+      buildSite({ ...site, house: secureHouse }),
+    );
+  const doors = https ? [http, https] : [http];
+  for (const door of doors) door.maxConnections = MAX_CONNECTIONS;
+  http.on('upgrade', liveDoor(lives, house, stalledMs));
+  https?.on('upgrade', liveDoor(lives, secureHouse, stalledMs));
 
-  port = await listen(http, { host: lan ? '0.0.0.0' : '127.0.0.1', port, fixed: options.portAsked });
+  const host = lan ? '0.0.0.0' : '127.0.0.1';
+  port = await listen(http, { host, port, fixed: options.portAsked });
+  if (https && options.secure)
+    securePort = await listen(https, { host, port: securePort, fixed: options.secure.portAsked }).catch(
+      async (cause: unknown) => {
+        await goodbye([http], []);
+        throw cause;
+      },
+    );
   const beats = setInterval(() => {
     for (const clients of lives.values()) clients.beat();
   }, BEAT_MS);
   let closed: Promise<void> | null = null;
   return {
     port,
+    securePort: https ? securePort : null,
+    renew: (pair) => https?.setSecureContext(pair),
     urls: links(port, lan ? pairingKey : null),
     close() {
       clearInterval(beats);
-      closed ??= goodbye(http, [...lives.values()]);
+      closed ??= goodbye(doors, [...lives.values()]);
       return closed;
     },
   };
@@ -182,14 +227,12 @@ function turnAway(stream: Duplex, { status, text }: Refusal): void {
   stream.end(`${head.join('\r\n')}\r\n\r\n${text}`, () => stream.destroy());
 }
 
-async function goodbye(http: Server, lives: Clients[]): Promise<void> {
+async function goodbye(doors: Server[], lives: Clients[]): Promise<void> {
   for (const clients of lives) clients.close();
   const grace = setTimeout(() => {
     for (const clients of lives) clients.drop();
-    http.closeAllConnections();
+    for (const door of doors) door.closeAllConnections();
   }, GOODBYE_MS);
-  await new Promise<void>((resolve) => {
-    http.close(() => resolve());
-  });
+  await Promise.all(doors.map((door) => new Promise<void>((resolve) => door.close(() => resolve()))));
   clearTimeout(grace);
 }

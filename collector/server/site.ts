@@ -1,11 +1,13 @@
 /** What is served over HTTP: the page's files, the firings as JSON, and a word on how the collector is. */
+import type { IncomingMessage } from 'node:http';
 import express, { type Express, type NextFunction, type Request, type Response, Router } from 'express';
 import helmet from 'helmet';
 import { z } from 'zod';
 import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/live-messages.ts';
 import type { CurveWindow } from './curve.ts';
-import { type House, isKey, isOwnHost, KEY_COOKIE, refusalOf } from './doors.ts';
+import { type House, isKey, isOwnHost, keyCookie, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
+import { isTrustPath, TRUST_PATH, type Trust, trustSite } from './trust-site.ts';
 
 /** Firings in the archive, by their folder's name. Null: there is none of this name. */
 export interface PastFirings {
@@ -32,6 +34,8 @@ export interface SiteParts {
   /** As it stands at this request: the machine's addresses may change. */
   house(): House;
   now(): number;
+  /** What phones are to trust, where the page is served over HTTPS with a certificate of its own making. */
+  trust: Trust | null;
   /** Told of what went wrong here, in a sentence. */
   onTrouble(text: string): void;
 }
@@ -73,6 +77,7 @@ export function buildSite(parts: SiteParts): Express {
       ...(kilns.length === 1 ? flat : { kilns }),
     });
   });
+  if (parts.trust) app.use(TRUST_PATH, trustSite(parts.trust, parts.house));
   for (const kiln of parts.kilns) {
     if (kiln.path !== '/') app.get(kiln.path.slice(0, -1), toItsFolder);
     app.use(kiln.path, kilnSite(kiln, parts.staticFolder));
@@ -150,7 +155,7 @@ function securityHeaders() {
         fontSrc: ["'self'"],
         manifestSrc: ["'self'"],
         // Not every browser takes 'self' to mean the WebSocket as well.
-        connectSrc: ["'self'", (request) => `ws://${hostForPolicy(request.headers.host)}`],
+        connectSrc: ["'self'", socketForPolicy],
         baseUri: ["'none'"],
         formAction: ["'none'"],
         frameAncestors: ["'none'"],
@@ -164,6 +169,12 @@ function securityHeaders() {
   });
 }
 
+/** The page's own WebSocket: where the page came over TLS, so does it. */
+function socketForPolicy(request: IncomingMessage): string {
+  const scheme = 'encrypted' in request.socket ? 'wss' : 'ws';
+  return `${scheme}://${hostForPolicy(request.headers.host)}`;
+}
+
 /** A host that could break out of the header is refused later on; here it is only kept out of the policy. */
 function hostForPolicy(host: string | undefined): string {
   return /^[\w.:[\]-]+$/.test(host ?? '') ? (host ?? '') : 'localhost';
@@ -174,20 +185,24 @@ function doors(parts: SiteParts) {
     const house = parts.house();
     const reading = request.method === 'GET' || request.method === 'HEAD';
     const { key } = request.query;
-    if (reading && typeof key === 'string' && isOwnHost(request.headers.host, house.port, house.names)) {
+    if (reading && typeof key === 'string' && isOwnHost(request.headers.host, house)) {
       // The scanned link: the key goes into a cookie, and out of the address and the history.
       if (isKey(key, house.pairingKey))
-        response.cookie(KEY_COOKIE, key, {
+        response.cookie(keyCookie(house), key, {
           httpOnly: true,
+          secure: house.secure,
           sameSite: 'strict',
           path: '/',
           maxAge: COOKIE_MS,
         });
       else if (house.lan)
         return plain(response, 403, 'This code is an old one: scan the one that the collector prints now.');
-      const known = parts.kilns.some(({ path }) => path === request.path);
+      const known = request.path === TRUST_PATH || parts.kilns.some(({ path }) => path === request.path);
       return noStore(response).redirect(303, known ? request.path : '/');
     }
+    // What is to be trusted may be seen by whoever is in the network: it is public, and a phone has no key here yet.
+    const toTrust = reading && parts.trust !== null && isTrustPath(request.path);
+    if (toTrust && isOwnHost(request.headers.host, house)) return next();
     const refusal = refusalOf(request.headers, house, !reading);
     if (refusal) return plain(response, refusal.status, refusal.text);
     if (!reading)

@@ -32,12 +32,12 @@ describe('the Host header', () => {
     ['', false],
     [undefined, false],
   ])('%j: %s', (host, own) => {
-    expect(isOwnHost(host, 8321, NAMES)).toBe(own);
+    expect(isOwnHost(host, { port: 8321, names: NAMES, secure: false })).toBe(own);
   });
 
   it('goes without a port where the collector has the port of HTTP', () => {
-    expect(isOwnHost('localhost', 80, NAMES)).toBe(true);
-    expect(isOwnHost('localhost', 8321, NAMES)).toBe(false);
+    expect(isOwnHost('localhost', { port: 80, names: NAMES, secure: false })).toBe(true);
+    expect(isOwnHost('localhost', { port: 8321, names: NAMES, secure: false })).toBe(false);
   });
 });
 
@@ -76,14 +76,26 @@ describe('who may come in', () => {
       [false, local],
       [true, lan],
     ] as const) {
-      const house = { port: 8321, names: NAMES, lan: open, pairingKey: KEY };
+      const house = { port: 8321, names: NAMES, lan: open, pairingKey: KEY, secure: false };
       expect(refusalOf({ host, ...headers }, house, false) === null).toBe(expected !== 'nothing');
       expect(refusalOf({ host, ...headers }, house, true) === null).toBe(expected === 'act');
     }
   });
 
+  it('over HTTPS comes from a page of HTTPS, with the cookie of HTTPS', () => {
+    const house = { port: 8322, names: NAMES, lan: true, pairingKey: KEY, secure: true };
+    const may = (headers: Record<string, string>) =>
+      refusalOf({ host: 'localhost:8322', ...headers }, house, true) === null;
+    const origin = 'https://localhost:8322';
+    expect(may({ origin, cookie: `__Host-spyhole-key=${KEY}` })).toBe(true);
+    expect(may({ origin, cookie: `spyhole-key=${KEY}` })).toBe(false);
+    expect(may({ origin: 'http://localhost:8322', cookie: `__Host-spyhole-key=${KEY}` })).toBe(false);
+    expect(isOwnHost('localhost', { port: 443, names: NAMES, secure: true })).toBe(true);
+    expect(isOwnHost('localhost', { port: 80, names: NAMES, secure: true })).toBe(false);
+  });
+
   it('never is one that calls this machine by another name, whatever else it has', () => {
-    const house = { port: 8321, names: NAMES, lan: true, pairingKey: KEY };
+    const house = { port: 8321, names: NAMES, lan: true, pairingKey: KEY, secure: false };
     const headers = { host: 'evil.example:8321', origin: 'http://evil.example:8321', cookie, authorization };
     expect(refusalOf(headers, house, false)?.status).toBe(403);
   });
