@@ -32,8 +32,9 @@ export interface Course {
 
 const SHORTEST_STEP_H = 0.1;
 const STEP_PART = 0.07;
-/** No longer, so that the quickest exchange that is tried stays stable. */
 const LONGEST_STEP_H = 1.25;
+/** A step times the quickest rate stays below this: Runge and Kutta's method is stable up to 2.78. */
+const STABLE = 2;
 
 /** From the start for `hours`, or until it is `untilC` and lower. Steps of Runge and Kutta's fourth order. */
 export function coolCourse(params: CoolParams, hours: number, untilC = Number.NEGATIVE_INFINITY): Course {
@@ -45,6 +46,12 @@ export function coolCourse(params: CoolParams, hours: number, untilC = Number.NE
   const outward = Math.exp(lnO);
   const wallHolds = Math.exp(lnM);
   const outerHolds = Math.exp(lnN);
+  const quickest =
+    Math.exp(lnR) * 2 +
+    intoWall * (1 + 1 / wallHolds) +
+    through * (1 / wallHolds + 1 / outerHolds) +
+    outward / outerHolds;
+  const longestH = Math.min(LONGEST_STEP_H, STABLE / quickest);
   const air4 = airK ** 4;
   let at = 0;
   let inside = kelvin(params[START] ?? 0);
@@ -66,7 +73,7 @@ export function coolCourse(params: CoolParams, hours: number, untilC = Number.NE
     course.tempC.push(inside - kelvin(0));
     course.climbCPerH.push(toInside);
     if (!(at < hours) || inside - kelvin(0) <= untilC) return course;
-    const h = Math.min(LONGEST_STEP_H, Math.max(SHORTEST_STEP_H, STEP_PART * at));
+    const h = Math.min(longestH, Math.max(SHORTEST_STEP_H, STEP_PART * at));
     let [t, w, v] = [toInside, toWall, toOuter];
     climbs(inside + (h / 2) * toInside, wall + (h / 2) * toWall, outer + (h / 2) * toOuter);
     t += 2 * toInside;

@@ -8,7 +8,7 @@
 import { HOUR_MS, MINUTE_MS } from '../../../protocol/units.ts';
 import { type CoolParams, type Course, coolCourse, courseHour, courseTempC } from './cool-model.ts';
 import { leastSquares } from './least-squares.ts';
-import { judgeWidths, newWidths, type Widths, widthAt } from './widths.ts';
+import { judgeWidths, type LevelAhead, newWidths, type Widths, widthAt } from './widths.ts';
 
 /** Two-sided 80 % of the normal distribution. */
 const NORMAL_80 = 1.2816;
@@ -22,7 +22,7 @@ const USUAL = {
   lnRadiationPerH: { mean: Math.log(0.03), sd: 0.7 },
   lnIntoWallPerH: { mean: Math.log(0.25), sd: 0.6 },
   lnThroughWallPerH: { mean: Math.log(0.12), sd: 0.6 },
-  lnOutwardPerH: { mean: Math.log(0.04), sd: 0.5 },
+  lnOutwardPerH: { mean: Math.log(0.04), sd: 0.7 },
   lnWallHolds: { mean: Math.log(0.5), sd: 0.5 },
   lnOuterHolds: { mean: Math.log(1), sd: 0.5 },
   wallShare: { mean: 0.8, sd: 0.1 },
@@ -35,7 +35,7 @@ const SHED_WARMER_C = 3;
 const USUAL_AIR_C = 12;
 
 /** How well the level of now is known, °C. */
-const LEVEL_SD_C = 0.5;
+const LEVEL_SD_C = 0.35;
 /** How near a fitted course must come to a level, °C, and what is added for each degree between its heat and that of now. */
 const FITTED_SD_C = 1;
 const FAR_SD_PART = 0.03;
@@ -62,7 +62,8 @@ export interface Cooling {
   samples: { at: number; tempC: number }[];
   /** The coldest that a board's own junction was. */
   coldestC: number | null;
-  fit: Fit | null;
+  /** The likely fits, the best one first. */
+  fits: Fit[];
   keptAt: number;
   widths: Widths;
 }
@@ -77,7 +78,7 @@ export function newCooling(): Cooling {
     everyMs: SAMPLE_EVERY_MS,
     samples: [],
     coldestC: null,
-    fit: null,
+    fits: [],
     keptAt: Number.NEGATIVE_INFINITY,
     widths: newWidths(JUDGED_MS, LEARNS),
   };
@@ -100,7 +101,8 @@ export function learnCooling(cooling: Cooling, at: number, levelC: number): void
   if (at - (samples.at(-1)?.at ?? Number.NEGATIVE_INFINITY) >= cooling.everyMs) {
     samples.push({ at, tempC: levelC });
     if (samples.length > MOST_SAMPLES) thin(cooling);
-    cooling.fit = fitted(cooling) ?? cooling.fit;
+    const fits = fitted(cooling);
+    if (fits.length > 0) cooling.fits = fits.map(({ params, covariance }) => ({ params, covariance }));
   }
   if (at - cooling.keptAt < KEPT_EVERY_MS) return;
   const ahead = coolAhead({ ...cooling, widths: newWidths(JUDGED_MS, LEARNS) }, at, levelC);
@@ -122,10 +124,11 @@ function believed({ coldestC }: Cooling, startC: number): { mean: number; sd: nu
   return [...Object.values(USUAL), { mean: startC, sd: START_SD_C }, { mean: airC, sd: AIR_SD_C }];
 }
 
-function fitted(cooling: Cooling): Fit | null {
+/** The fits that are likely, the best one first: the usual kiln and a small one are two valleys, hard to tell apart early. */
+function fitted(cooling: Cooling): (Fit & { sumSquares: number })[] {
   const { samples } = cooling;
   const [first, last] = [samples[0], samples.at(-1)];
-  if (!first || !last) return null;
+  if (!first || !last) return [];
   const prior = believed(cooling, first.tempC);
   const weigh = Math.sqrt(Math.max(samples.length / WEIGH_AS, 1));
   const data = samples.map(({ at, tempC }) => ({
@@ -140,12 +143,24 @@ function fitted(cooling: Cooling): Fit | null {
     const ofData = data.map(({ hour, tempC, sdC }) => (courseTempC(course, hour) - tempC) / sdC);
     return [...ofPrior, ...ofData];
   };
-  const start = cooling.fit?.params ?? prior.map(({ mean }) => mean);
-  return leastSquares(residuals, start, WORTH_A_ROUND);
+  const usual = prior.map(({ mean }) => mean);
+  const small = usual.map((param, i) => (QUICK_IN_SMALL.includes(i) ? param + SMALL_LN_QUICKER : param));
+  const found = [cooling.fits[0]?.params ?? usual, small].flatMap(
+    (start) => leastSquares(residuals, start, WORTH_A_ROUND) ?? [],
+  );
+  found.sort((one, other) => one.sumSquares - other.sumSquares);
+  const least = found[0]?.sumSquares ?? 0;
+  return found.filter(({ sumSquares }) => sumSquares < least + STILL_LIKELY);
 }
 
+/** A fit whose sum of squares is larger by this is not a fiftieth as likely as the best one. */
+const STILL_LIKELY = 8;
+/** Heat goes through a small kiln's walls and out of them several times as quickly, by its inside's heat. */
+const QUICK_IN_SMALL = [1, 2, 3];
+const SMALL_LN_QUICKER = Math.log(4);
+
 /** A fit that is soon made anew need not be driven further than this. */
-const WORTH_A_ROUND = 1e-3;
+const WORTH_A_ROUND = 1e-4;
 
 /** The model's own uncertainty, as a part of what changes in so many hours. */
 function modelPart(hours: number): number {
@@ -161,6 +176,8 @@ export interface CoolAhead {
   moved: { course: Course; nowH: number; by: number }[];
   covariance: readonly (readonly number[])[];
   widths: Widths;
+  /** What another fit that is likely, too, expects. */
+  others: CoolAhead[];
 }
 
 /** From `levelC` at `at` on, down to `untilC`; null before anything was learnt. */
@@ -171,24 +188,21 @@ export function coolAhead(
   untilC = Number.NEGATIVE_INFINITY,
 ): CoolAhead | null {
   const first = cooling.samples[0];
-  if (!cooling.fit || !first) return null;
-  const { params, covariance } = cooling.fit;
+  if (!first) return null;
   const soFarH = (at - first.at) / HOUR_MS;
   const forH = untilC === Number.NEGATIVE_INFINITY ? soFarH + KEPT_FOR_H : soFarH + LONGEST_H;
-  const from = (moved: CoolParams) => {
-    const course = coolCourse(moved, forH, untilC);
+  const from = (params: CoolParams) => {
+    const course = coolCourse(params, forH, untilC);
     return { course, nowH: courseHour(course, levelC) ?? soFarH };
   };
-  return {
-    levelC,
-    ...from(params),
-    moved: params.map((_, i) => {
+  const [best, ...others] = cooling.fits.map(({ params, covariance }): CoolAhead => {
+    const moved = params.map((_, i) => {
       const by = MOVED_PART * Math.sqrt(covariance[i]?.[i] ?? 0);
       return { ...from(params.map((param, k) => (k === i ? param + by : param))), by };
-    }),
-    covariance,
-    widths: cooling.widths,
-  };
+    });
+    return { levelC, ...from(params), moved, covariance, widths: cooling.widths, others: [] };
+  });
+  return best ? { ...best, others } : null;
 }
 
 /** So far a course must reach for its forecasts to be judged, h. */
@@ -212,8 +226,26 @@ function hoursTo({ course, nowH }: Pick<CoolAhead, 'course' | 'nowH'>, tempC: nu
 }
 
 /** How long until `tempC`, ms, with its 80 % interval; null where the course does not get there in two weeks. */
-export function coolSpan(ahead: CoolAhead, tempC: number): { low: number; mid: number; high: number } | null {
+export function coolSpan(ahead: CoolAhead, tempC: number): CoolSpan | null {
   if (ahead.levelC <= tempC) return { low: 0, mid: 0, high: 0 };
+  const span = spanOf(ahead, tempC);
+  const others = ahead.others.flatMap((other) => spanOf(other, tempC) ?? []);
+  return (
+    span && {
+      low: Math.min(span.low, ...others.map(({ low }) => low)),
+      mid: span.mid,
+      high: Math.max(span.high, ...others.map(({ high }) => high)),
+    }
+  );
+}
+
+interface CoolSpan {
+  low: number;
+  mid: number;
+  high: number;
+}
+
+function spanOf(ahead: CoolAhead, tempC: number): CoolSpan | null {
   const hours = hoursTo(ahead, tempC);
   if (hours === null) return null;
   const near = Math.max(hours, NEAR_H);
@@ -241,7 +273,17 @@ function slopeAt({ course, nowH }: CoolAhead, hours: number): number {
 }
 
 /** Level after so many ms with its 80 % interval, °C. */
-export function coolLevel(ahead: CoolAhead, ms: number): { lowC: number; midC: number; highC: number } {
+export function coolLevel(ahead: CoolAhead, ms: number): LevelAhead {
+  const level = levelOf(ahead, ms);
+  const others = ahead.others.map((other) => levelOf(other, ms));
+  return {
+    lowC: Math.min(level.lowC, ...others.map(({ lowC }) => lowC)),
+    midC: level.midC,
+    highC: Math.max(level.highC, ...others.map(({ highC }) => highC)),
+  };
+}
+
+function levelOf(ahead: CoolAhead, ms: number): LevelAhead {
   const hours = ms / HOUR_MS;
   const at = ({ course, nowH }: Pick<CoolAhead, 'course' | 'nowH'>) => courseTempC(course, nowH + hours);
   const midC = at(ahead);

@@ -37,6 +37,8 @@ const LONGEST_CLIMB_MS = 36 * HOUR_MS;
  * choice), at about 0.04 a degree for cones 5 to 10.
  */
 const HEAT_WORK_80 = 1.2816 * 3 * 0.04;
+/** The way to a firing cone leads through the salting, which takes heat that no climb foretells: so much of the time. */
+const SALT_TAKES_PART = 0.2;
 const FAN_STEP_MS = 10 * MINUTE_MS;
 const FAN_CLIMBING_MS = 3 * HOUR_MS;
 const FAN_COOLING_STEPS = 24;
@@ -190,8 +192,13 @@ function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at:
   const later = [meanOf(path.lowC, 0), meanOf(path.midC, -HEAT_WORK_80)].map((ms) =>
     ms === null ? Number.POSITIVE_INFINITY : ms - mid,
   );
-  const high = mid + Math.hypot(...later);
-  return { low: Math.max(mid - Math.hypot(...sooner), 0), mid, high: Number.isFinite(high) ? high : null };
+  const salted = SALT_TAKES_PART * mid;
+  const high = mid + Math.hypot(...later, salted);
+  return {
+    low: Math.max(mid - Math.hypot(...sooner, salted), 0),
+    mid,
+    high: Number.isFinite(high) ? high : null,
+  };
 }
 
 /** A closed kiln may be opened when its hottest probe is cool enough. */
