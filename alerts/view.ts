@@ -33,8 +33,12 @@ export interface KilnView {
     smoothC: number | null;
     climbCPerH: number | null;
     climbSdCPerH: number | null;
+    /** The climb as the readings alone show it, not drawn to the usual climb. */
+    shownCPerH: number | null;
     coneValue: number | null;
   };
+  /** What the tests for standing and falling say, and for how long it has looked so. */
+  still: { stands: { sure: boolean; forMs: number }; falls: { sure: boolean; forMs: number } };
   probes: ProbeView[];
   boards: BoardView[];
   /** How long the kiln has been hot enough for salt while nothing of the salting was logged, ms. */
@@ -56,6 +60,8 @@ export interface KilnView {
     /** When it was noticed that the heat has peaked and begun to go down, if it has since the last stoke. */
     peakedAt: number | null;
   };
+  /** When the damper was last moved, by the log. */
+  damperAt: number | null;
   archiveTrouble: string | null;
   /** Which armed phones have not been heard, in a sentence; null while all are. */
   phoneTrouble: string | null;

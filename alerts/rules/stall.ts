@@ -1,73 +1,93 @@
 /**
  * Stall and falling: while climbing, the climb is below the plan's figure (or its negative) beyond what chance and the
- * sawtooth explain. Falling is a stall too: `stall` stays up beneath it.
+ * sawtooth explain, by the sequential test of `collector/core/stillness.ts`. Falling is a stall too: `stall` stays up
+ * beneath it.
  */
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { whyNoStall } from '../may-stall.ts';
 import { aboutKiln, type Finding, notKnown, type Rule, verdictOf } from '../rule.ts';
-import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
-import { climbInWords, nowInWords } from '../words.ts';
+import { climbInWords, spanInWords } from '../words.ts';
 
-/** The climb must lie below the figure by this many of its own standard deviations. */
-const SURE_SD = 0.35;
-/** To clear, it must lie above it by so many, and by this much. */
-const CLEAR_SD = 0.25;
-const CLEAR_BAND_C_PER_H = 5;
-
-/**
- * Where nothing is logged: after so long at salting heat the salt is in (about an hour: common practice, no source), and a
- * kiln that loses heat is being closed. Our own choice.
- */
-const SALTED_MS = 45 * MINUTE_MS;
-
-/** So long at salting heat opens the window. */
-const REACHED_MS = 2 * MINUTE_MS;
-/** After a hold the fire takes its time to lift the kiln again: our own choice, about three stokes. */
-const PICKS_UP_MS = 25 * MINUTE_MS;
+/** To clear, the readings must show a climb this much above the figure. */
+const CLEAR_BAND_C_PER_H = 11;
+/** The test is slow to begin: the kiln has stood for so much longer than it says. Measured by the score. */
+const TEST_LAGS_MS = 11 * MINUTE_MS;
+/** What the readings alone show is so many times less sure than the climb itself. Measured by the score. */
+const SHOWN_SD_TIMES = 1.5;
+/** No stoke for this long, and for so many of the usual intervals: nobody is stoking. Our own choice. */
+const UNSTOKED_MS = 20 * MINUTE_MS;
+const UNSTOKED_INTERVALS = 2;
+/** A damper that was moved so lately may be the cause: two or three stokes, common practice, no source. */
+const DAMPER_LATELY_MS = 45 * MINUTE_MS;
 
 /** What usually causes a standing kiln at this heat, and what to try: common practice, no source. */
-function usualCauses(smoothC: number): string {
+function byHeat(smoothC: number): string {
   if (smoothC < 600)
     return 'Usual at this heat: wet or thick wood, or too little draught. Try drier, thinner wood.';
   if (smoothC < 1050)
     return 'Usual at this heat: embers choke the firebox, or too little air. Let it burn down, rake, then small wood.';
-  return 'Usual at this heat: too much wood at once. Let it burn down, then smaller stokes, one change at a time.';
+  return 'Usual at this heat: too much wood at once, or too much cold air. Let it burn down, then smaller stokes, one change at a time.';
 }
 
-/** Once salting heat was reached, the window stays open down to where it closes for cold. */
-function windowIsOpen({ hotForMs, plan }: KilnView, smoothC: number): boolean {
-  return (
-    hotForMs >= REACHED_MS && plan.saltingStartC !== null && smoothC >= plan.saltingStartC - WINDOW_BELOW_C
-  );
+/** Since when nobody has stoked, ms; null where stokes go on, or nobody knows. */
+function unstokedMs({ at, stoke: { lastAt, medianIntervalMs } }: KilnView): number | null {
+  if (lastAt === null || medianIntervalMs === null) return null;
+  const sinceMs = at - lastAt;
+  return sinceMs >= Math.max(UNSTOKED_MS, UNSTOKED_INTERVALS * medianIntervalMs) ? sinceMs : null;
 }
 
-/** At salting heat and above a kiln is held, not driven: standing there is no stall. */
-function judgeClimb(
+/** The likeliest cause by what was seen and logged, then by the heat. */
+function usualCauses(view: KilnView, smoothC: number): string {
+  const unstoked = unstokedMs(view);
+  if (unstoked !== null) return `No stoke for ${spanInWords(unstoked)}: is somebody stoking?`;
+  const { at, damperAt } = view;
+  if (damperAt !== null && at - damperAt <= DAMPER_LATELY_MS)
+    return `The damper was moved ${spanInWords(at - damperAt)} ago: that may be it. ${byHeat(smoothC)}`;
+  return byHeat(smoothC);
+}
+
+/** The share of a normal distribution below `z`: the logistic curve of about the same shape, within 0.01. */
+function shareBelow(z: number): number {
+  return 1 / (1 + Math.exp(-1.702 * z));
+}
+
+/** `stands still: down 5 °F (3 °C) an hour, for about 30 minutes (80 % sure)` */
+function soInWords(does: string, limitCPerH: number, forMs: number, kiln: KilnView['kiln']): string {
+  const { climbCPerH, climbSdCPerH, shownCPerH } = kiln;
+  if (climbCPerH === null || climbSdCPerH === null || shownCPerH === null) return `The kiln ${does}.`;
+  const sure = shareBelow((limitCPerH - shownCPerH) / (SHOWN_SD_TIMES * Math.max(climbSdCPerH, 1)));
+  const percent = Math.min(Math.max(5 * Math.round(20 * sure), 50), 95);
+  const minutes = 5 * Math.round((forMs + TEST_LAGS_MS) / MINUTE_MS / 5);
+  return `The kiln ${does}: ${climbInWords(climbCPerH)}, for about ${spanInWords(minutes * MINUTE_MS)} (${percent} % sure).`;
+}
+
+function judge(
   view: KilnView,
   limitCPerH: number,
-  said: { raised: (climbCPerH: number, smoothC: number) => string; cleared: string },
+  { sure }: { sure: boolean },
+  said: { raised: (smoothC: number) => string; cleared: string },
 ): Finding[] {
-  const { smoothC, climbCPerH, climbSdCPerH } = view.kiln;
-  if (view.stage !== 'climbing' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
-  if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
-  if (hotEnough(view) || windowIsOpen(view, smoothC))
-    return aboutKiln('off', () => 'Salting heat is reached.');
-  if (view.hotForMs >= SALTED_MS) return aboutKiln('off', () => 'The kiln has had its time at salting heat.');
-  if (view.sinceHoldMs < PICKS_UP_MS) return aboutKiln('off', () => 'The hold is only just over.');
-  const on = climbCPerH + SURE_SD * climbSdCPerH < limitCPerH;
-  const off = climbCPerH - CLEAR_SD * climbSdCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
-  return aboutKiln(verdictOf(on, off), () => (on ? said.raised(climbCPerH, smoothC) : said.cleared));
+  const why = whyNoStall(view);
+  if (why !== null) return aboutKiln('off', () => why);
+  const { smoothC, shownCPerH } = view.kiln;
+  if (smoothC === null || shownCPerH === null) return notKnown();
+  const climbs = shownCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
+  // Once it climbs, what the sums still hold is of the past.
+  return aboutKiln(verdictOf(sure && !climbs, climbs), () => (climbs ? said.cleared : said.raised(smoothC)));
 }
 
 export const stall: Rule = {
   name: 'stall',
-  onDelayMs: 2 * MINUTE_MS,
+  onDelayMs: 0,
   offDelayMs: 3 * MINUTE_MS,
   judge: (view) => {
     const { stallCPerH } = view.plan;
-    return judgeClimb(view, stallCPerH, {
-      raised: (climbCPerH, smoothC) =>
-        `The kiln ${climbCPerH < -stallCPerH ? 'does not climb' : 'stands still'}: ${climbInWords(climbCPerH)}. ${usualCauses(smoothC)}`,
+    const { stands } = view.still;
+    const does = (view.kiln.climbCPerH ?? 0) < -stallCPerH ? 'does not climb' : 'stands still';
+    return judge(view, stallCPerH, stands, {
+      raised: (smoothC) =>
+        `${soInWords(does, stallCPerH, stands.forMs, view.kiln)} ${usualCauses(view, smoothC)}`,
       cleared: 'It climbs again.',
     });
   },
@@ -75,12 +95,15 @@ export const stall: Rule = {
 
 export const falling: Rule = {
   name: 'falling',
-  onDelayMs: 2 * MINUTE_MS,
+  onDelayMs: 0,
   offDelayMs: 3 * MINUTE_MS,
-  judge: (view) =>
-    judgeClimb(view, -view.plan.stallCPerH, {
-      raised: (climbCPerH) =>
-        `The kiln loses heat: ${climbInWords(climbCPerH)}. Is somebody stoking? If it was closed on purpose, log the clam-up.`,
+  judge: (view) => {
+    const limitCPerH = -view.plan.stallCPerH;
+    const { falls } = view.still;
+    return judge(view, limitCPerH, falls, {
+      raised: () =>
+        `${soInWords('loses heat', limitCPerH, falls.forMs, view.kiln)} Is somebody stoking? If it was closed on purpose, log the clam-up.`,
       cleared: 'It falls no more.',
-    }),
+    });
+  },
 };

@@ -84,8 +84,11 @@ export function speakingProbes(state: FiringState, at: number): ProbeState[] {
   return guide ? [guide] : speaking;
 }
 
-/** With the mean of the cones on the scale of `parseCone`, or null. */
-export type KilnNow = KilnFigures & { coneValue: number | null };
+/**
+ * With the mean of the cones on the scale of `parseCone`, or null, and the climb as the readings alone show it, not drawn
+ * to the usual climb, °C/h.
+ */
+export type KilnNow = KilnFigures & { coneValue: number | null; shownCPerH: number | null };
 
 /**
  * The kiln as a whole: the mean of the probes that speak for it. They share the stoke sawtooth, so their deviations do
@@ -97,6 +100,7 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
   let climbs = 0;
   let climbSum = 0;
   let sdSum = 0;
+  let shownSum = 0;
   let cones = 0;
   let coneSum = 0;
   for (const probe of speakingProbes(state, at)) {
@@ -110,6 +114,7 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
       climbs += 1;
       climbSum += climb.climbCPerH;
       sdSum += climb.sdCPerH;
+      shownSum += climb.shownCPerH;
     }
     if (probe.cone !== null) {
       cones += 1;
@@ -120,6 +125,7 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
     smoothC: levels > 0 ? levelSum / levels : null,
     climbCPerH: climbs > 0 ? climbSum / climbs : null,
     climbSdCPerH: climbs > 0 ? sdSum / climbs : null,
+    shownCPerH: climbs > 0 ? shownSum / climbs : null,
     coneValue: cones > 0 && cones === levels ? coneSum / cones : null,
   };
 }

@@ -5,10 +5,14 @@ import { coupleLimitC } from './couple/convert.ts';
 import { doubtOf, faultOf, type KilnNow } from './figures.ts';
 import { probeLevelC } from './probe.ts';
 import { type FiringState, isWorking } from './state.ts';
+import { followStillness, stillnessAt } from './stillness.ts';
 
 /** `over-heat` of a probe begins so far below the top of its couple's range. */
 const NEAR_LIMIT_C = 20;
-/** What is so at `at`, epoch ms. `toSaltingMs`: from then to salting heat, null where it cannot be said. */
+/**
+ * What is so at `at`, epoch ms. `toSaltingMs`: from then to salting heat, null where it cannot be said. The test for
+ * standing still is taken on to that time.
+ */
 export function kilnView(
   state: FiringState,
   kiln: KilnNow,
@@ -17,7 +21,7 @@ export function kilnView(
   at: number,
 ): KilnView {
   const { salt, draws } = state.logged;
-  return {
+  const view: Omit<KilnView, 'still'> = {
     at,
     plan: state.plan,
     stage: state.stage.stage,
@@ -45,7 +49,10 @@ export function kilnView(
     salt,
     draws,
     stoke,
+    damperAt: state.logged.damperAt,
     archiveTrouble: state.archiveTrouble,
     phoneTrouble: state.phoneTrouble,
   };
+  followStillness(state.stillness, view);
+  return { ...view, still: stillnessAt(state.stillness, at) };
 }

@@ -53,6 +53,8 @@ export interface LoggedFacts {
   rhythm: { lastAt: number | null; medianIntervalMs: number | null };
   /** All stokes, ascending. */
   stokes: Stoke[];
+  /** When the damper was last moved. */
+  damperAt: number | null;
 }
 
 /** Counted anew after each entry; a charge of salt with no weight of its own counts as `chargeG` grams. */
@@ -60,7 +62,12 @@ export function factsOf(book: LogBook, chargeG: number): LoggedFacts {
   const salt = saltSoFar(book, chargeG);
   const draws = salt.startedAt === null ? 0 : drawsSince(book, salt.startedAt);
   const stokes = stokesIn(book);
-  return { salt, draws, rhythm: stokeRhythm(book, stokes), stokes };
+  return { salt, draws, rhythm: stokeRhythm(book, stokes), stokes, damperAt: damperMoved(book) };
+}
+
+function damperMoved(book: LogBook): number | null {
+  const times = book.kept.flatMap(({ at, entry }) => (entry.log === 'damper' ? [at] : []));
+  return times.length > 0 ? Math.max(...times) : null;
 }
 
 function saltSoFar(book: LogBook, chargeG: number): Salt {

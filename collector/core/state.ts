@@ -12,6 +12,7 @@ import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newStage, type StageState } from './stage.ts';
+import { newStillness, type Stillness } from './stillness.ts';
 import { newStoking, type Stoking } from './stoking.ts';
 import { newTurns, type Turns } from './turns.ts';
 
@@ -75,6 +76,7 @@ export interface FiringState {
   watchedMinute: number | null;
   turns: Turns;
   stoking: Stoking;
+  stillness: Stillness;
   lives: AlertLives;
   /** The alerts that are up, or came back to normal and were not answered. */
   standings: Standings;
@@ -101,6 +103,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     watchedMinute: null,
     turns: newTurns(),
     stoking: newStoking(),
+    stillness: newStillness(),
     lives: new Map(),
     standings: newStandings(),
     archiveTrouble: null,

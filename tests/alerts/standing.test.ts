@@ -17,6 +17,7 @@ import {
   standingTick,
   stateOf,
 } from '../../alerts/standing.ts';
+import type { KilnView } from '../../alerts/view.ts';
 import { lampLevel } from '../../collector/firing/lamp.ts';
 import { ALERT_NAMES, ALERT_PRIORITY, type AlertName } from '../../protocol/alert-names.ts';
 import { type KnownLogEntry, knownLogEntrySchema } from '../../protocol/log-entries.ts';
@@ -224,7 +225,8 @@ describe('suppressed by stage', () => {
   const worst = (stage: Stage, climbCPerH: number, smoothC: number) => [
     viewOf({
       stage,
-      kiln: { smoothC, climbCPerH, climbSdCPerH: 1, coneValue: 14 },
+      kiln: { smoothC, climbCPerH, climbSdCPerH: 1, shownCPerH: climbCPerH, coneValue: 14 },
+      still: stillBy(climbCPerH),
       toSaltingMs: MINUTE_MS,
       salt: { inKg: 30, startedAt: START_MS },
       stoke: { lastAt: START_MS - 60 * MINUTE_MS, medianIntervalMs: MINUTE_MS, logged: true },
@@ -233,11 +235,18 @@ describe('suppressed by stage', () => {
     }),
     viewOf({
       stage,
-      kiln: { smoothC, climbCPerH, climbSdCPerH: 1, coneValue: 14 },
+      kiln: { smoothC, climbCPerH, climbSdCPerH: 1, shownCPerH: climbCPerH, coneValue: 14 },
+      still: stillBy(climbCPerH),
       probes: [probeView({ smoothC }), probeView({ probe: 'high', smoothC: smoothC + 400 })],
       toSaltingMs: MINUTE_MS,
     }),
   ];
+
+  /** A test that has counted for long. */
+  const stillBy = (climbCPerH: number): KilnView['still'] => ({
+    stands: { sure: climbCPerH <= 0, forMs: MINUTE_MS },
+    falls: { sure: climbCPerH < 0, forMs: MINUTE_MS },
+  });
 
   const even = (stage: Stage, smoothC: number) =>
     viewOf({ stage, kiln: { smoothC }, probes: [probeView({ smoothC })] });

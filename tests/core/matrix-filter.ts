@@ -5,36 +5,44 @@
  * x' = F x + noise of intensity G, transition expm(F t), its noise the integral of expm(F s) G expm(F s)' over the step.
  */
 
+import type { FilterModel } from '../../collector/core/track-filter.ts';
+
 type Matrix = number[][];
 type Vector = number[];
 
-const size = 4;
-const PERIOD_H = 9 / 60;
-const MEMORY_H = 12 / 60;
-const CYCLE_VARIANCE = 13 ** 2;
-const SLOPE_INTENSITY = 50 ** 2;
-const NOISE_VARIANCE = 1.5 ** 2;
-const FIRST_SLOPE_VARIANCE = 80 ** 2;
-const GUARD_SD = 3;
+const size = 5;
 
-const TURN = (2 * Math.PI) / PERIOD_H;
-/** Level, slope, cycle, its quadrature. */
-const F: Matrix = [
-  [0, 1, 0, 0],
-  [0, 0, 0, 0],
-  [0, 0, -1 / MEMORY_H, TURN],
-  [0, 0, -TURN, -1 / MEMORY_H],
-];
-/** A damped cycle keeps its variance if 2 v / memory flows in. */
-const CYCLE_INTENSITY = (2 * CYCLE_VARIANCE) / MEMORY_H;
-const G: Matrix = [
-  [0, 0, 0, 0],
-  [0, SLOPE_INTENSITY, 0, 0],
-  [0, 0, CYCLE_INTENSITY, 0],
-  [0, 0, 0, CYCLE_INTENSITY],
-];
+interface Spelled {
+  F: Matrix;
+  G: Matrix;
+}
+
+/** Level, usual climb, way off it, cycle, its quadrature. */
+function spelled(model: FilterModel, periodH: number): Spelled {
+  const memoryH = model.cycleMemoryPeriods * periodH;
+  const turn = (2 * Math.PI) / periodH;
+  // A process that dies away keeps its variance v if 2 v / memory flows in.
+  const cycleIntensity = (2 * model.cycleSdC ** 2) / memoryH;
+  return {
+    F: [
+      [0, 1, 1, 0, 0],
+      [0, 0, 0, 0, 0],
+      [0, 0, -1 / model.offMemoryH, 0, 0],
+      [0, 0, 0, -1 / memoryH, turn],
+      [0, 0, 0, -turn, -1 / memoryH],
+    ],
+    G: [
+      [0, 0, 0, 0, 0],
+      [0, model.usualWanderCPerH ** 2, 0, 0, 0],
+      [0, 0, (2 * model.offSdCPerH ** 2) / model.offMemoryH, 0, 0],
+      [0, 0, 0, cycleIntensity, 0],
+      [0, 0, 0, 0, cycleIntensity],
+    ],
+  };
+}
+
 /** What a reading shows of the state: level and cycle. */
-const H: Vector = [1, 0, 1, 0];
+const H: Vector = [1, 0, 0, 1, 0];
 
 const cell = (m: Matrix, i: number, j: number): number => m[i]?.[j] ?? Number.NaN;
 const build = (fill: (i: number, j: number) => number): Matrix =>
@@ -74,7 +82,7 @@ const GAUSS: [number, number][] = [
 ];
 const PIECE_H = 0.02;
 
-function noiseOf(hours: number): Matrix {
+function noiseOf({ F, G }: Spelled, hours: number): Matrix {
   const pieces = Math.max(1, Math.ceil(hours / PIECE_H));
   const half = hours / pieces / 2;
   let total = zero;
@@ -88,34 +96,44 @@ function noiseOf(hours: number): Matrix {
 }
 
 export interface MatrixFilter {
-  at: number;
   x: Vector;
   P: Matrix;
 }
 
-export function firstOf(at: number, tempC: number): MatrixFilter {
-  const P = build(() => 0);
+export function firstOf(tempC: number, model: FilterModel): MatrixFilter {
+  const cycle = model.cycleSdC ** 2;
   // The first reading shows level + cycle with the noise of a reading; of the cycle only its usual size is known.
-  const together = [
-    [NOISE_VARIANCE + CYCLE_VARIANCE, 0, -CYCLE_VARIANCE, 0],
-    [0, FIRST_SLOPE_VARIANCE, 0, 0],
-    [-CYCLE_VARIANCE, 0, CYCLE_VARIANCE, 0],
-    [0, 0, 0, CYCLE_VARIANCE],
+  const P = [
+    [model.noiseSdC ** 2 + cycle, 0, 0, -cycle, 0],
+    [0, model.firstSlopeSdCPerH ** 2, 0, 0, 0],
+    [0, 0, model.offSdCPerH ** 2, 0, 0],
+    [-cycle, 0, 0, cycle, 0],
+    [0, 0, 0, 0, cycle],
   ];
-  return { at, x: [tempC, 0, 0, 0], P: sum(P, together) };
+  return { x: [tempC, 0, 0, 0, 0], P };
 }
 
-export function nextOf(before: MatrixFilter, at: number, tempC: number): MatrixFilter {
-  const hours = (at - before.at) / 3_600_000;
-  const transition = expm(scaled(F, hours));
+/** After `hours`, with one more reading. */
+export function nextOf(
+  before: MatrixFilter,
+  hours: number,
+  periodH: number,
+  tempC: number,
+  model: FilterModel,
+): MatrixFilter {
+  const spell = spelled(model, periodH);
+  const transition = expm(scaled(spell.F, hours));
   const x = on(transition, before.x);
-  const P = sum(times(times(transition, before.P), transpose(transition)), noiseOf(hours));
-  const gains = on(P, H);
+  const P = sum(times(times(transition, before.P), transpose(transition)), noiseOf(spell, hours));
   const innovation = tempC - dot(H, x);
-  const variance = Math.max(dot(H, gains) + NOISE_VARIANCE, (innovation / GUARD_SD) ** 2);
+  const expected = dot(H, on(P, H)) + model.noiseSdC ** 2;
+  const isStoke = innovation < 0 && innovation > -model.mostDropC;
+  const dropped = isStoke ? Math.max(0, (innovation / model.dropSd) ** 2 - expected) : 0;
+  const wider = build((i, j) => cell(P, i, j) + (i === 3 && j === 3 ? dropped : 0));
+  const gains = on(wider, H);
+  const variance = Math.max(dot(H, gains) + model.noiseSdC ** 2, (innovation / model.guardSd) ** 2);
   return {
-    at,
     x: x.map((value, i) => value + ((gains[i] ?? 0) * innovation) / variance),
-    P: build((i, j) => cell(P, i, j) - ((gains[i] ?? 0) * (gains[j] ?? 0)) / variance),
+    P: build((i, j) => cell(wider, i, j) - ((gains[i] ?? 0) * (gains[j] ?? 0)) / variance),
   };
 }

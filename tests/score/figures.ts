@@ -110,6 +110,59 @@ function stallRows(firings: readonly FiringMarks[]): Row[] {
   ];
 }
 
+/** One way to the climb, in words. */
+export interface WayRow {
+  way: string;
+  rmse: string;
+  median: string;
+  found: string;
+  delay: string;
+  falses: string;
+}
+
+type WayMarks = Pick<Marks, 'stalls' | 'climbErrors'>;
+
+function wayRow(way: string, marks: readonly WayMarks[], firingH: number): WayRow {
+  const errors = marks.flatMap(({ climbErrors }) => climbErrors);
+  const stalls = marks.flatMap(({ stalls: found }) => found.stalls);
+  const delays = stalls.flatMap(({ delayMin }) => delayMin ?? []);
+  const falses = sum(marks.map(({ stalls: found }) => found.falseAt.length));
+  return {
+    way,
+    rmse: plain(Math.sqrt(sum(errors.map((error) => error * error)) / errors.length), 1).text,
+    median: plain(quantile(errors.map(Math.abs), 0.5), 1).text,
+    found: share(delays.length, stalls.length).text,
+    delay: `${plain(quantile(delays, 0.5), 1).text} / ${plain(quantile(delays, 0.9), 1).text}`,
+    falses: per100(falses, firingH).text,
+  };
+}
+
+/** The track, the bare mean and the other ways beside each other. */
+export function wayRowsOf(firings: readonly FiringMarks[]): WayRow[] {
+  const firingH = sum(firings.map((firing) => firing.firingH));
+  const others = (firings[0]?.others ?? []).map(({ way }, i) =>
+    wayRow(
+      way,
+      firings.flatMap(({ others: all }) => all[i]?.marks ?? []),
+      firingH,
+    ),
+  );
+  const track = wayRow(
+    'the track',
+    firings.map(({ tool }) => tool),
+    firingH,
+  );
+  return [
+    track,
+    ...others,
+    wayRow(
+      '5 min mean',
+      firings.map(({ bare }) => bare),
+      firingH,
+    ),
+  ];
+}
+
 function climbRows(firings: readonly FiringMarks[]): Row[] {
   const errors = (marks: readonly Marks[]) => marks.flatMap(({ climbErrors }) => climbErrors);
   const row = (label: string, of: OfMarks) => both(firings, label, of);

@@ -9,7 +9,7 @@ import { rowsOf } from './figures.ts';
 import { type FiringMarks, marksOf } from './marks.ts';
 import { recipeOf } from './recipe.ts';
 import { runFiring } from './run.ts';
-import { type Column, scoreFile, tableOf } from './table.ts';
+import { type Column, scoreFile, tableOf, waysTable } from './table.ts';
 
 /** The first set is there to tune by; the second is other firings, to see whether what was tuned holds. */
 const SETS = [
@@ -102,7 +102,9 @@ async function main(options: ReturnType<typeof optionsOf>): Promise<void> {
     return;
   }
   if (options.each) for (const { firings } of columns) console.log(firings.map(eachInWords).join('\n'));
-  console.log(`${tableOf(columns)}\n${((performance.now() - begun) / 1000).toFixed(0)} s`);
+  console.log(
+    `${tableOf(columns)}\n\n${waysTable(columns)}\n${((performance.now() - begun) / 1000).toFixed(0)} s`,
+  );
   if (options.write) writeFileSync(SCORE_FILE, scoreFile(seeds, columns));
 }
 

@@ -4,6 +4,7 @@ import type { AlertName } from '../../protocol/alert-names.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { type ForecastMark, forecastMarks, HORIZONS_MIN } from './ahead.ts';
 import { bareMean } from './bare-mean.ts';
+import { goOtherWay, OTHER_WAYS, type OtherWay } from './other-ways.ts';
 import {
   type FoundStalls,
   falseRaises,
@@ -51,6 +52,8 @@ export interface FiringMarks {
   crossingAt: number | null;
   tool: Marks;
   bare: Marks;
+  /** The climb and the stalls of the other ways. */
+  others: { way: OtherWay; marks: Pick<Marks, 'stalls' | 'trueAtFalse' | 'climbErrors' | 'untoldMin'> }[];
   /** In how many of the minutes told the true climb lay within the tool's 90 % interval. */
   coveredMin: number;
   mishaps: MishapMark[];
@@ -107,6 +110,10 @@ export function marksOf(run: Run): FiringMarks {
               return { what: 'salting heat', horizonMin, errorMin, covered: null, widthMin: null };
             }),
     },
+    others: (Object.keys(OTHER_WAYS) as OtherWay[]).map((way) => {
+      const { climbs, stallRaisedAt } = goOtherWay(way, run.told, run.recipe.saltingStartC);
+      return { way, marks: { ...stallMarks(truth, stallRaisedAt), ...climbMarks(truth, climbs) } };
+    }),
     coveredMin: coveredMinutes(truth, run),
     ...faultMarks(run, raised),
     raised: countByName(raised),

@@ -1,5 +1,5 @@
 /** The figures as a table: the sets side by side, the bare mean beside each. */
-import { rowsOf } from './figures.ts';
+import { rowsOf, type WayRow, wayRowsOf } from './figures.ts';
 import type { FiringMarks } from './marks.ts';
 
 export interface Column {
@@ -23,6 +23,32 @@ export function tableOf(columns: readonly Column[]): string {
     `| ${cells.map((cell, i) => cell.padEnd(widths[i] ?? 0)).join(' | ')} |`;
   const rule = `| ${widths.map((width) => '-'.repeat(width)).join(' | ')} |`;
   return [line(head), rule, ...body.map(line)].join('\n');
+}
+
+/** The ways to a climb beside each other, set by set. */
+export function waysTable(columns: readonly Column[]): string {
+  const head = [
+    'set',
+    'way',
+    'RMSE, °C/h',
+    'median error, °C/h',
+    'stalls found',
+    'delay, median / p90, min',
+    'false per 100 h',
+  ];
+  const cellsOf = ({ way, rmse, median, found, delay, falses }: WayRow) => [
+    way,
+    rmse,
+    median,
+    found,
+    delay,
+    falses,
+  ];
+  const rows = columns.flatMap(({ title, firings }) =>
+    wayRowsOf(firings).map((row) => [title, ...cellsOf(row)]),
+  );
+  const line = (cells: readonly string[]) => `| ${cells.join(' | ')} |`;
+  return [line(head), line(head.map(() => '---')), ...rows.map(line)].join('\n');
 }
 
 /** The text of score.md. */
@@ -59,5 +85,12 @@ The '5 min mean' is there for scale: the slope of five-minute means, taken for a
 - Alerts are counted when they are raised; hours watched are from the first line to 3 h after clam-up.
 
 ${tableOf(columns)}
+
+## Ways to the climb
+The same readings, other ways: each is taken for a stall when it is below 11 °C/h for 2 min while the tool says that it
+climbs; the track has its sequential test. Their lengths are the best on the first set. False ones by the hours from
+light-up to clam-up.
+
+${waysTable(columns)}
 `;
 }

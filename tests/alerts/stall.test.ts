@@ -1,0 +1,256 @@
+/** Stall and falling: the rules with the sequential test behind them. Figures: see each; delays and bands are our own choice. */
+import { describe, expect, it } from 'vitest';
+import type { Rule } from '../../alerts/rule.ts';
+import { falling, stall } from '../../alerts/rules/stall.ts';
+import { followStillness, newStillness, stillnessAt } from '../../collector/core/stillness.ts';
+import type { Stage } from '../../protocol/stages.ts';
+import { STAGES } from '../../protocol/stages.ts';
+import { MINUTE_MS, type Shown, START_MS, turns, viewOf, watch } from '../support/kiln.ts';
+
+/** A kiln whose readings show this climb, with the deviation that the track has in steady firing. */
+const climbs = (climbCPerH: number | null, rest: Shown = {}): Shown => ({
+  ...rest,
+  kiln: { climbCPerH, climbSdCPerH: 20, shownCPerH: climbCPerH, ...rest.kiln },
+});
+
+const WELL = climbs(60);
+const GONE: Shown = { kiln: { smoothC: null, climbCPerH: null, climbSdCPerH: null, shownCPerH: null } };
+
+interface Spell {
+  forS: number;
+  shown: Shown;
+}
+
+/** The rule with the test that the core runs before it, each second. */
+function watchStill(rule: Rule, spells: readonly Spell[]) {
+  const stillness = newStillness();
+  return watch(
+    rule,
+    spells.map(({ forS, shown }) => ({
+      forS,
+      shown: (at: number): Shown => {
+        followStillness(stillness, viewOf(shown, at));
+        return { ...shown, still: stillnessAt(stillness, at) };
+      },
+    })),
+  );
+}
+
+const told = (rule: Rule, spells: readonly Spell[]) => turns(watchStill(rule, spells));
+
+describe('stall', () => {
+  // 11 °C/h is 20 °F/h: our own choice. The test's reference is 19 °C/h below it, its decision interval 18 °C/h times min.
+  it.each([
+    { shows: -8 - 18, after: '60 raised' },
+    { shows: -8 - 36, after: '30 raised' },
+    { shows: -8 - 9, after: '120 raised' },
+    { shows: 5, after: null },
+    { shows: 11, after: null },
+  ])('when the readings show $shows °C/h: $after', ({ shows, after }) => {
+    expect(told(stall, [{ forS: 600, shown: climbs(shows) }])).toEqual(after === null ? [] : [after]);
+  });
+
+  it('is not raised by what a rise between takes off again', () => {
+    const dip = [
+      { forS: 50, shown: climbs(-26) },
+      { forS: 50, shown: climbs(10) },
+    ];
+    expect(told(stall, [...dip, ...dip, ...dip, ...dip])).toEqual([]);
+  });
+
+  it('goes by the plan', () => {
+    const shown = climbs(-7, { plan: { stallCPerH: 30 } });
+    expect(told(stall, [{ forS: 600, shown }])).toEqual(['60 raised']);
+  });
+
+  it.each<{ what: string; spells: Spell[]; says: string[] }>([
+    {
+      what: 'is cleared when it has climbed for 3 min',
+      spells: [
+        { forS: 100, shown: climbs(-26) },
+        { forS: 300, shown: WELL },
+      ],
+      says: ['60 raised', '280 cleared'],
+    },
+    {
+      what: 'stays up until the readings show a climb of as much again over the figure',
+      spells: [
+        { forS: 100, shown: climbs(-26) },
+        { forS: 900, shown: climbs(22) },
+        { forS: 300, shown: climbs(22.1) },
+      ],
+      says: ['60 raised', '1180 cleared'],
+    },
+    {
+      what: 'waits while nothing is known',
+      spells: [
+        { forS: 40, shown: climbs(-26) },
+        { forS: 600, shown: GONE },
+        { forS: 100, shown: climbs(-26) },
+      ],
+      says: ['660 raised'],
+    },
+    {
+      what: 'is cleared when salt goes in',
+      spells: [
+        { forS: 100, shown: climbs(-26) },
+        { forS: 300, shown: climbs(-26, { stage: 'salting' }) },
+      ],
+      says: ['60 raised', '280 cleared'],
+    },
+    {
+      what: 'begins to count when the hold has been over for 25 min',
+      spells: [
+        { forS: 600, shown: climbs(-26, { sinceHoldMs: 24 * MINUTE_MS }) },
+        { forS: 100, shown: climbs(-26, { sinceHoldMs: 25 * MINUTE_MS }) },
+      ],
+      says: ['659 raised'],
+    },
+  ])('$what', ({ spells, says }) => {
+    expect(told(stall, spells)).toEqual(says);
+  });
+
+  it.each(
+    STAGES.map((stage): { stage: Stage; raised: boolean } => ({ stage, raised: stage === 'climbing' })),
+  )('in $stage: $raised', ({ stage, raised }) => {
+    for (const rule of [stall, falling])
+      expect(told(rule, [{ forS: 300, shown: climbs(-66, { stage }) }]).length).toBe(raised ? 1 : 0);
+  });
+
+  // Salting takes about an hour (common practice, no source); 45 min of it is our own choice. The default of the plan:
+  // the window closes 22 °C below its start of 1204.4 °C.
+  it.each<{ what: string; shown: Shown; raised: boolean }>([
+    { what: 'a hold that ended 24 min ago', shown: { sinceHoldMs: 24 * MINUTE_MS }, raised: false },
+    { what: 'a hold that ended 25 min ago', shown: { sinceHoldMs: 25 * MINUTE_MS }, raised: true },
+    {
+      what: 'heat just below the start, once reached',
+      shown: { hotForMs: 2 * MINUTE_MS, kiln: { smoothC: 1190 } },
+      raised: false,
+    },
+    { what: 'heat just below the start, never reached', shown: { kiln: { smoothC: 1190 } }, raised: true },
+    {
+      what: 'heat below the window',
+      shown: { hotForMs: 2 * MINUTE_MS, kiln: { smoothC: 1182 } },
+      raised: true,
+    },
+    {
+      what: '44 min at salting heat behind it, nothing logged',
+      shown: { hotForMs: 44 * MINUTE_MS, kiln: { smoothC: 1150 } },
+      raised: true,
+    },
+    {
+      what: '45 min at salting heat behind it, nothing logged',
+      shown: { hotForMs: 45 * MINUTE_MS, kiln: { smoothC: 1150 } },
+      raised: false,
+    },
+    { what: 'salting heat', shown: { kiln: { smoothC: 1204.4 } }, raised: false },
+    { what: 'a little less than salting heat', shown: { kiln: { smoothC: 1204.3 } }, raised: true },
+    {
+      what: 'the cone that salting starts at',
+      shown: { plan: { saltingStartC: null, saltingStartCone: '6' }, kiln: { coneValue: 6 } },
+      raised: false,
+    },
+    {
+      what: 'less than that cone',
+      shown: { plan: { saltingStartC: null, saltingStartCone: '6' }, kiln: { coneValue: 5.9 } },
+      raised: true,
+    },
+    {
+      what: 'a plan with no salt',
+      shown: { plan: { saltingStartC: null }, kiln: { smoothC: 1260 } },
+      raised: true,
+    },
+    { what: 'no couple left', shown: { noCoupleLeft: true }, raised: false },
+  ])('with $what: $raised', ({ shown, raised }) => {
+    for (const rule of [stall, falling])
+      expect(told(rule, [{ forS: 300, shown: climbs(-66, shown) }]).length).toBe(raised ? 1 : 0);
+  });
+
+  it('says why it is cleared', () => {
+    const clearedBy = (shown: Shown) =>
+      watchStill(stall, [
+        { forS: 100, shown: climbs(-26) },
+        { forS: 300, shown },
+      ])[1]?.text;
+    expect(clearedBy(WELL)).toBe('It climbs again.');
+    expect(clearedBy(climbs(0, { stage: 'cooling' }))).toBe('The kiln is closed and cools.');
+    expect(clearedBy(climbs(0, { kiln: { smoothC: 1210 } }))).toBe('Salting heat is reached.');
+    expect(clearedBy({ ...GONE, noCoupleLeft: true })).toBe('No couple in the kiln: go by cones and draws.');
+  });
+});
+
+describe('what a stall says', () => {
+  const saidOf = (shown: Shown, forS = 100) => watchStill(stall, [{ forS, shown }])[0]?.text ?? '';
+  const at = (smoothC: number, shows: number, rest: Shown = {}): Shown =>
+    climbs(shows, { ...rest, kiln: { smoothC, climbCPerH: -4, ...rest.kiln } });
+
+  // Causes by heat: common practice, no source.
+  it.each([
+    { smoothC: 450, says: /[Ww]et or thick wood.*draught/ },
+    { smoothC: 900, says: /embers.*too little air/ },
+    { smoothC: 1180, says: /too much wood.*too much cold air/ },
+  ])('at $smoothC °C what it usually is', ({ smoothC, says }) => {
+    expect(saidOf(at(smoothC, -26))).toMatch(says);
+  });
+
+  it('how it goes, since when and how sure, first of all', () => {
+    expect(saidOf(at(900, -26))).toMatch(
+      /^The kiln stands still: down 7 °F \(4 °C\) an hour, for about 10 minutes \(90 % sure\)\. /,
+    );
+    expect(saidOf(at(900, -80, { kiln: { climbCPerH: -40 } }))).toMatch(
+      /^The kiln does not climb: .* \(95 % sure\)\. /,
+    );
+  });
+
+  it('for how long, from when the test began to count', () => {
+    expect(saidOf(at(900, -10), 3000)).toMatch(/for about 20 minutes \(75 % sure\)/);
+  });
+
+  it('that nobody stokes, where no stoke was seen or logged for two usual intervals and 20 min', () => {
+    const stoked = (agoMin: number, everyMin: number): NonNullable<Shown['stoke']> => ({
+      lastAt: START_MS - agoMin * MINUTE_MS,
+      medianIntervalMs: everyMin * MINUTE_MS,
+    });
+    expect(saidOf(at(900, -26, { stoke: stoked(31, 8) }))).toMatch(
+      /No stoke for 32 minutes: is somebody stoking\?$/,
+    );
+    expect(saidOf(at(900, -26, { stoke: stoked(17, 8) }))).toMatch(/embers/);
+    expect(saidOf(at(450, -26, { stoke: stoked(31, 18) }))).toMatch(/[Ww]et or thick wood/);
+  });
+
+  it('that the damper was moved, where it was of late', () => {
+    const moved = (agoMin: number): Shown => ({ damperAt: START_MS - agoMin * MINUTE_MS });
+    expect(saidOf(at(900, -26, moved(19)))).toMatch(
+      /The damper was moved 20 minutes ago: that may be it\. .*embers/,
+    );
+    expect(saidOf(at(900, -26, moved(60)))).not.toMatch(/damper/);
+  });
+});
+
+describe('falling', () => {
+  it.each([
+    { shows: -30 - 18, after: '60 raised' },
+    { shows: -30 - 36, after: '30 raised' },
+    { shows: -15, after: null },
+  ])('when the readings show $shows °C/h: $after', ({ shows, after }) => {
+    expect(told(falling, [{ forS: 600, shown: climbs(shows) }])).toEqual(after === null ? [] : [after]);
+  });
+
+  it('is a stall too, which stays up beneath it', () => {
+    const spells = [
+      { forS: 300, shown: WELL },
+      { forS: 600, shown: climbs(-66) },
+      { forS: 300, shown: climbs(3) },
+      { forS: 300, shown: WELL },
+    ];
+    expect(told(falling, spells)).toEqual(['329 raised', '1080 cleared']);
+    expect(told(stall, spells)).toEqual(['318 raised', '1380 cleared']);
+  });
+
+  it('asks whether somebody stokes, and for the clam-up', () => {
+    const [raised] = watchStill(falling, [{ forS: 200, shown: climbs(-66) }]);
+    expect(raised?.text).toBe(
+      'The kiln loses heat: down 119 °F (66 °C) an hour, for about 10 minutes (95 % sure). Is somebody stoking? If it was closed on purpose, log the clam-up.',
+    );
+  });
+});
