@@ -83,19 +83,19 @@ describe('a slow page', () => {
     const page = stuckSocket();
     clients.add(page.socket, 'page');
     page.say(GREETING);
-    publish(feed, 0, 100);
+    publish(feed, 0, 80);
     const heldAt = page.sent.length;
-    expect(knownAfter(page.sent).n).toBeLessThan(100);
+    expect(knownAfter(page.sent).n).toBeLessThan(80);
     expect(page.waitingBytes()).toBeLessThanOrEqual(256 * KB);
     // A little room is not enough to go on: no message dribbles out at the mark.
     page.drainTo(200 * KB);
-    publish(feed, 100, 1);
+    publish(feed, 80, 1);
     clients.beat();
     expect(page.sent).toHaveLength(heldAt);
     page.drainTo(64 * KB);
     expect(page.sent.length).toBeGreaterThan(heldAt + 1);
     for (let round = 0; round < 20; round += 1) page.drainTo(0);
-    expect(knownAfter(page.sent)).toEqual({ n: 101, gaps: 0 });
+    expect(knownAfter(page.sent)).toEqual({ n: 81, gaps: 0 });
     expect(page.sent.filter(({ type }) => type === 'welcome')).toHaveLength(1);
   });
 
