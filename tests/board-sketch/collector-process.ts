@@ -3,6 +3,7 @@
  * desk, core and archive are the real ones; its port is a pair of streams. It is told of each step in a message, and
  * answers with what it sent.
  */
+import { stat } from 'node:fs/promises';
 import { PassThrough, Writable } from 'node:stream';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { findRunning } from '../../collector/archive/firings.ts';
@@ -15,6 +16,7 @@ import { defaultPlan } from '../../protocol/plan.ts';
 import { handClock } from '../links/hand-clock.ts';
 import type { StepAnswer, StepMessage } from './lockstep.ts';
 
+const PATH = '/dev/no-such-board';
 const [dataFolder = '', startText = ''] = process.argv.slice(2);
 const clock = handClock(Number(startText));
 let pluggedIn = true;
@@ -48,9 +50,16 @@ function plug(isIn: boolean): void {
   pluggedIn = isIn;
 }
 
-/** Lets happen what waits for the event loop; while a port is being opened, for the file system too. */
+/** The link looks so many times, at most, into the file system before it opens a port. */
+const LOOKS_AT_DISK = 10;
+
+/**
+ * Lets happen what waits for the event loop. While a port is being opened the link looks at the file system: as many
+ * looks of our own take as long, however busy the machine is, so that no time of the firing goes by meanwhile.
+ */
 async function settle(): Promise<void> {
-  if (pluggedIn && !port?.isOpen) await sleep(1);
+  for (let look = 0; look < LOOKS_AT_DISK && pluggedIn && !port?.isOpen; look += 1)
+    await stat(PATH).catch(() => null);
   for (let turn = 0; turn < 3; turn += 1) await new Promise(setImmediate);
 }
 
@@ -65,7 +74,7 @@ const firing =
   running === null
     ? await newFiringOnDisk({ ...settings, onTrouble })
     : await pickUpFiring({ ...settings, onTrouble }, `${dataFolder}/${running}`);
-const open = serialLink({ path: '/dev/no-such-board', baudRate: 115_200, clock, openPort });
+const open = serialLink({ path: PATH, baudRate: 115_200, clock, openPort });
 const watch = startWatch({ ...settings, ...firing, links: [{ name: ONLY_LINK, open }] }, firing.beginning);
 if (firing.newPlan !== null) watch.log({ ...firing.newPlan, log: 'plan' }, 'collector');
 

@@ -65,10 +65,14 @@ async function run(story: Story, seed: number): Promise<Outcome> {
       console.error(`  ${(bench.board.ms / HOUR_MS).toFixed(1)} h`);
     }
     await side.close();
+    const figures = archiveFigures(bench, home.path);
+    const isWell = NOTHING_WRONG.every((name) => figures[name] === 0);
+    if (isWell) home.remove();
+    else console.error(`  kept to be looked at: ${home.path}`);
     return {
       emulatedHours: Number((bench.board.ms / HOUR_MS).toFixed(2)),
       pulls: pulled,
-      ...archiveFigures(bench, home.path),
+      ...figures,
       bitErrors: side.bitErrors,
       stackNeverTouchedBytes: bench.board.untouchedStack(),
       keepsAtTheEnd: bench.lines('hello').at(-1)?.hello.keeps ?? 0,
@@ -76,7 +80,6 @@ async function run(story: Story, seed: number): Promise<Outcome> {
     };
   } finally {
     await side.kill();
-    home.remove();
   }
 }
 
