@@ -12,6 +12,7 @@ import { rerunCommand } from './commands/rerun.ts';
 import { setUpBluetooth } from './commands/setup-bluetooth.ts';
 import { bluetoothFolder, bluetoothSettings } from './commands/user-folders.ts';
 import { type WatchOptions, watchCommand } from './commands/watch.ts';
+import { tryWayCommand, waysCommand } from './commands/ways.ts';
 import { errorCode } from './error-code.ts';
 import type { Gatt, GattTarget } from './links/gatt.ts';
 import { loadGatt } from './links/gatt-noble.ts';
@@ -71,6 +72,10 @@ interface SharedOptions {
   new?: boolean;
   lan?: boolean;
   httpPort?: number;
+  https?: boolean;
+  httpsPort?: number;
+  cert?: string;
+  key?: string;
 }
 
 interface WatchArguments extends SharedOptions, BleOptions {
@@ -101,6 +106,12 @@ function withShared(command: Command): Command {
     .addOption(
       new Option('--http-port <number>', 'port of the page (8321, or the next that is free)').argParser(port),
     )
+    .option('--https', 'serve the page over HTTPS as well, so that phones can be called by push')
+    .addOption(
+      new Option('--https-port <number>', 'port of HTTPS (8322, or the next that is free)').argParser(port),
+    )
+    .option('--cert <file>', 'a certificate of your own for HTTPS, PEM (else one is made)')
+    .option('--key <file>', 'its private key, PEM')
     .option('--data <folder>', "where firings are kept (else the user's own data folder)")
     .option('--name <text>', "the firing's name")
     .option(
@@ -136,12 +147,15 @@ function shared(
   kilns: WatchOptions['kilns'],
   plain?: Plan['plainBoard'],
 ): WatchOptions {
-  const { data, name, plan, lan, httpPort } = options;
+  const { data, name, plan, lan, httpPort, https, httpsPort, cert, key } = options;
+  if ((cert === undefined) !== (key === undefined)) throw new Error('--cert and --key go together.');
+  const given = cert === undefined || key === undefined ? null : { cert, key };
   return {
     kilns,
     fresh: options.new ?? false,
     lan: lan ?? false,
     httpPort: httpPort ?? null,
+    https: https || given ? { port: httpsPort ?? null, given } : null,
     ...(data === undefined ? {} : { data }),
     ...(name === undefined ? {} : { name }),
     ...(plan === undefined ? {} : { plan }),
@@ -311,6 +325,18 @@ function commandLine(): Command {
         json,
         plain: plain === undefined ? null : { probes: plain, unit },
       });
+    });
+
+  const ways = program.command('ways').description('how an alert reaches a person, and which ways are armed');
+  ways.action(async () => {
+    process.exitCode = await waysCommand();
+  });
+  ways
+    .command('test')
+    .description('try a way: webhook, mqtt, mail, loudspeaker, push')
+    .argument('<way>')
+    .action(async (way: string) => {
+      process.exitCode = await tryWayCommand(way);
     });
 
   program

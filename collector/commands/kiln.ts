@@ -23,6 +23,7 @@ import { letDtrFall } from '../links/port.ts';
 import { serialLink } from '../links/serial.ts';
 import { createPastFirings } from '../server/past-firings.ts';
 import type { ServedKiln } from '../server/server.ts';
+import type { KilnWays } from '../ways/desk.ts';
 
 /** What feeds a kiln's firing. A board has a port; a long kiln may have several boards. */
 export type Source =
@@ -45,6 +46,8 @@ export interface KilnOptions {
   plan: Plan;
   /** Begin a new firing even if one is running. */
   fresh: boolean;
+  /** The ways that its alerts reach a person, by the kiln's name. */
+  ways?: (kiln: string) => KilnWays;
   say: (text: string) => void;
 }
 
@@ -53,6 +56,8 @@ export interface Kiln {
   clock: Clock;
   /** Opens the links. */
   watch(): void;
+  /** Which armed phones are silent, in a sentence, or that none is. */
+  phonesSilent(text: string | null): void;
   /** It is not going to begin: a firing that never did is not left behind. */
   abandon(): Promise<void>;
   /** Stops. False: not all is on the disk yet; called again it is tried again. */
@@ -105,6 +110,8 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
   say(running === null ? `A new firing: ${firing.archive.folder}` : `Going on with ${firing.archive.folder}`);
   const mark = () => (isBoard ? leaveMark(dataFolder, clock.now()) : Promise.resolve());
   let marking: NodeJS.Timeout | undefined;
+  const ways = options.ways?.(name ?? plan.name);
+  ways?.lamp(() => (watch === null ? 'The collector is still starting.' : watch.tryLamp()));
   const links = linksFor(source, clock, plan.plainBoard);
 
   return {
@@ -129,6 +136,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
           source: settings.source,
           links: links.map(({ name: called, tap }) => ({ name: called, open: tap.openLink })),
           ...(isBoard ? { wallNow: Date.now } : {}),
+          ...(ways ? { ways } : {}),
           say,
         },
         firing.beginning,
@@ -140,6 +148,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
       void mark();
       marking = setInterval(() => void mark(), MARK_EVERY_MS);
     },
+    phonesSilent: (text) => watch?.trouble(text, 'phones'),
     async abandon() {
       await firing.archive.close();
       if (running === null) await rm(firing.archive.folder, { recursive: true, force: true });

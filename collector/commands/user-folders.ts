@@ -18,6 +18,21 @@ export function bluetoothFolder(): string {
   return join(paths.cache, 'bluetooth');
 }
 
+/** How an alert reaches a person beyond the page: the user's own settings. */
+export function waysFile(): string {
+  return join(paths.config, 'ways.json');
+}
+
+/** Push keys, and the phones that have asked for push. */
+export function pushFile(): string {
+  return join(paths.config, 'push.json');
+}
+
+/** The local authority, and the certificate of the page. */
+export function httpsFolder(): string {
+  return join(paths.config, 'https');
+}
+
 /** Where a board over Bluetooth low energy is, if the user has written it down. */
 export function bluetoothSettings(): string {
   return join(paths.config, 'bluetooth.json');

@@ -6,12 +6,19 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import { startTrouble } from '../archive/trouble.ts';
+import type { Certificate } from '../https/keep.ts';
+import { certificateFor, type HttpsWish, keepCertificate } from '../https/serve.ts';
 import { ownCommand } from '../own-command.ts';
 import { lanAddresses, qrText } from '../server/addresses.ts';
-import { startServer } from '../server/server.ts';
+import { announce, FOUND_AS } from '../server/found-by-name.ts';
+import { type RunningServer, startServer } from '../server/server.ts';
+import { TRUST_PATH } from '../server/trust-site.ts';
+import { createWays, type Ways } from '../ways/desk.ts';
+import { openWays } from '../ways/open.ts';
+import { ladderOf, readWaysSettings } from '../ways/settings.ts';
 import { type Kiln, openKiln, type Source } from './kiln.ts';
 import { checkedPlan, readPlanFile } from './plan-file.ts';
-import { pairingKey, userDataFolder } from './user-folders.ts';
+import { httpsFolder, pairingKey, pushFile, userDataFolder, waysFile } from './user-folders.ts';
 
 export interface WatchOptions {
   /** At least one; the names of several are of a-z, 0-9 and -, that of a single one may be null. */
@@ -26,9 +33,12 @@ export interface WatchOptions {
   lan: boolean;
   /** Null: 8321, or the next that is free. */
   httpPort: number | null;
+  /** Serves the page over HTTPS as well: with the user's own certificate, else one of the local authority. */
+  https: { port: number | null; given: { cert: string; key: string } | null } | null;
 }
 
 const HTTP_PORT = 8321;
+const HTTPS_PORT = 8322;
 /** While the disk does not take the end of a firing, it is tried again so often. */
 const CLOSE_AGAIN_MS = 5000;
 /** A clock that says less has not been set since the computer was switched on. */
@@ -64,16 +74,48 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     say(
       `This computer's clock says ${new Date().toISOString().slice(0, 10)}: set it, or the firing is kept under a wrong date.`,
     );
-  const kilns = await openKilns(dataFolder, options);
+  const settings = await readWaysSettings(waysFile());
+  const wish: HttpsWish = {
+    folder: httpsFolder(),
+    given: options.https?.given ?? null,
+    names: options.lan ? [FOUND_AS] : [],
+  };
+  const certificate = options.https === null ? null : await certificateFor(wish);
+  let kilns: Kiln[] = [];
+  const opened = await openWays({
+    settings,
+    settingsPath: waysFile(),
+    pushPath: pushFile(),
+    real: options.kilns.some(({ source }) => source.kind === 'board'),
+    secure: certificate !== null,
+    say,
+  });
+  const ways = createWays({
+    ...opened,
+    ladder: ladderOf(settings),
+    secure: () => (server?.securePort ? { port: server.securePort, trustPath: TRUST_PATH } : null),
+    monotonicMs: () => performance.now(),
+    wallMs: Date.now,
+    onPhones: (text) => {
+      for (const kiln of kilns) kiln.phonesSilent(text);
+    },
+    say,
+  });
+  let server: RunningServer | null = null;
+  const serving = (running: RunningServer) => {
+    server = running;
+  };
   try {
-    await serveKilns(kilns, options);
+    kilns = await openKilns(dataFolder, options, ways);
+    await serveKilns(kilns, options, { ways, certificate, wish, serving });
   } finally {
+    await ways.close();
     for (const kiln of kilns) await kiln.unlock();
   }
 }
 
 /** All of them, or none: a kiln that cannot begin keeps none of the others' folders. */
-async function openKilns(dataFolder: string, options: WatchOptions): Promise<Kiln[]> {
+async function openKilns(dataFolder: string, options: WatchOptions, ways: Ways): Promise<Kiln[]> {
   const kilns: Kiln[] = [];
   try {
     for (const { name, source, plan } of options.kilns) {
@@ -85,6 +127,7 @@ async function openKilns(dataFolder: string, options: WatchOptions): Promise<Kil
           dataFolder: name === null ? dataFolder : join(dataFolder, name),
           plan: await planFor(options, source, name === null ? (plan ?? options.plan) : plan),
           fresh: options.fresh,
+          ways: ways.kiln,
           say: name === null ? say : (text) => say(`${name}: ${text}`),
         }),
       );
@@ -96,7 +139,18 @@ async function openKilns(dataFolder: string, options: WatchOptions): Promise<Kil
   return kilns;
 }
 
-async function serveKilns(kilns: readonly Kiln[], options: WatchOptions): Promise<void> {
+interface Around {
+  ways: Ways;
+  certificate: Certificate | null;
+  wish: HttpsWish;
+  serving(server: RunningServer): void;
+}
+
+async function serveKilns(
+  kilns: readonly Kiln[],
+  options: WatchOptions,
+  { ways, certificate, wish, serving }: Around,
+): Promise<void> {
   const [first] = kilns;
   if (first === undefined) throw new Error('There is no kiln to watch.');
   const key = await pairingKey(say);
@@ -108,17 +162,38 @@ async function serveKilns(kilns: readonly Kiln[], options: WatchOptions): Promis
     portAsked: options.httpPort !== null,
     lan: options.lan,
     pairingKey: key,
+    secure:
+      certificate === null
+        ? undefined
+        : {
+            cert: certificate.cert,
+            key: certificate.key,
+            authority: certificate.authority?.cert ?? null,
+            port: options.https?.port ?? HTTPS_PORT,
+            portAsked: options.https?.port !== null,
+          },
+    names: options.lan ? [FOUND_AS] : [],
+    ways,
     onTrouble: say,
   }).catch(async (cause: unknown) => {
     for (const kiln of kilns) await kiln.abandon();
     throw cause;
   });
+  serving(server);
+  const unwatched = certificate && keepCertificate(wish, certificate, server.renew, say);
+  const unannounced = options.lan
+    ? announce({ port: server.port, securePort: server.securePort, title: 'Spyhole' }, say)
+    : null;
   for (const kiln of kilns) kiln.watch();
   const [lanAddress] = lanAddresses();
   const phoneUrl = lanAddress === undefined ? null : `http://${lanAddress}:${server.port}/?key=${key}`;
   const over = stopped();
   await greet(server.urls, phoneUrl, options);
+  if (options.lan) say(`   In most networks also:  http://${FOUND_AS}:${server.port}/`);
+  if (certificate !== null) tellSecure(certificate, server);
   await over;
+  unwatched?.();
+  await unannounced?.();
   say(kilns.length === 1 ? 'Closing the firing …' : 'Closing the firings …');
   // The pages first: what they log from now on they keep, and send when the collector is back.
   await server.close();
@@ -150,6 +225,14 @@ async function planFor(
     { ...read, name: called, plainBoard: plain ?? read.plainBoard },
     'The plan of this firing',
   );
+}
+
+function tellSecure({ authority }: Certificate, { port, securePort }: RunningServer): void {
+  const [address = '127.0.0.1'] = lanAddresses();
+  say(`   Over HTTPS:  https://${address}:${securePort}/`);
+  if (authority === null) return;
+  say(`   For that a phone must trust this collector, once:  http://${address}:${port}${TRUST_PATH}`);
+  say(`   It shows this fingerprint, or it is not this collector:\n   ${authority.fingerprint}`);
 }
 
 async function greet(urls: string[], phoneUrl: string | null, { lan, kilns }: WatchOptions): Promise<void> {

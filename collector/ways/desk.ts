@@ -33,7 +33,8 @@ export interface WaysParts {
   /** Why a way is not there, in a sentence. */
   whyNot: Record<Exclude<Way, 'page' | 'lamp'>, string>;
   ladder: Ladder;
-  secure: WaysMessage['secure'];
+  /** As it stands when it is asked. */
+  secure(): WaysMessage['secure'];
   /** Real milliseconds, monotonic; and the wall clock. */
   monotonicMs(): number;
   wallMs(): number;
@@ -147,7 +148,7 @@ export function createWays(parts: WaysParts): Ways {
         silent,
       })),
       pushKey: hands.push?.publicKey ?? null,
-      secure: parts.secure,
+      secure: parts.secure(),
     };
   }
 

@@ -38,7 +38,7 @@ function desk(changes: Partial<WaysParts> = {}) {
       mqtt: 'No broker.',
     },
     ladder: USUAL_LADDER,
-    secure: null,
+    secure: () => null,
     monotonicMs: () => time.ms,
     wallMs: () => NIGHT + time.ms,
     onPhones: (text) => phones.push(text),
