@@ -1,0 +1,7 @@
+/** What the checks use of ml-regression-theil-sen, which brings no types of its own. */
+declare module 'ml-regression-theil-sen' {
+  export class TheilSenRegression {
+    constructor(x: readonly number[], y: readonly number[]);
+    readonly slope: number;
+  }
+}
