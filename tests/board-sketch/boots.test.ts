@@ -3,7 +3,7 @@ import { formatCollectorLine } from '../../protocol/board-lines.ts';
 import { benchBoard } from './bench-board.ts';
 import { hasAvrGcc } from './toolchain.ts';
 
-describe.skipIf(!hasAvrGcc())('boots (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('boots (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('each boot has an id of its own: power-ups, resets, and other boards', () => {
     const ids: string[] = [];
     for (let seed = 1; seed <= 3; seed += 1) {
@@ -67,47 +67,51 @@ describe.skipIf(!hasAvrGcc())('boots (needs avr-gcc)', () => {
   });
 });
 
-describe.skipIf(!hasAvrGcc())('roll-over, the counters preset to just before it (needs avr-gcc)', () => {
-  test('seq, press and uptime go on at 0; the pace is kept, and readings on both sides can be asked for', () => {
-    const bench = benchBoard();
-    bench.board.runToFunction('main');
-    const before = 2 ** 32 - 10_000;
-    bench.board.write('clock::nowMs', before);
-    bench.board.write('presses::nextSeq', 2 ** 32 - 1);
-    bench.board.runToFunction('clock::begin()');
-    for (const place of ['base', 'head', 'walk'])
-      bench.board.write(`ring::(anonymous namespace)::${place}`, 2 ** 32 - 21);
-    bench.go(40_500);
-    const live = bench.said.filter(({ text }) => text.startsWith('$R')).map(({ text }) => text);
-    const readings = bench.lines('reading');
-    expect(readings).toHaveLength(40);
-    readings.forEach(({ seq, uptimeMs }, n) => {
-      expect(seq).toBe((2 ** 32 - 20 + n) >>> 0);
-      expect(uptimeMs).toBe((before + 1000 * (n + 1)) >>> 0);
+describe.skipIf(!hasAvrGcc())(
+  'roll-over, the counters preset to just before it (needs avr-gcc)',
+  { timeout: 240_000 },
+  () => {
+    test('seq, press and uptime go on at 0; the pace is kept, and readings on both sides can be asked for', () => {
+      const bench = benchBoard();
+      bench.board.runToFunction('main');
+      const before = 2 ** 32 - 10_000;
+      bench.board.write('clock::nowMs', before);
+      bench.board.write('presses::nextSeq', 2 ** 32 - 1);
+      bench.board.runToFunction('clock::begin()');
+      for (const place of ['base', 'head', 'walk'])
+        bench.board.write(`ring::(anonymous namespace)::${place}`, 2 ** 32 - 21);
+      bench.go(40_500);
+      const live = bench.said.filter(({ text }) => text.startsWith('$R')).map(({ text }) => text);
+      const readings = bench.lines('reading');
+      expect(readings).toHaveLength(40);
+      readings.forEach(({ seq, uptimeMs }, n) => {
+        expect(seq).toBe((2 ** 32 - 20 + n) >>> 0);
+        expect(uptimeMs).toBe((before + 1000 * (n + 1)) >>> 0);
+      });
+      bench.said.length = 0;
+      bench.tell(formatCollectorLine({ kind: 'give', from: 2 ** 32 - 25, to: 19 }));
+      bench.go(400);
+      expect(bench.said.slice(0, 40).map(({ text }) => text)).toEqual(live);
+      expect(bench.lines('missing')).toEqual([{ kind: 'missing', from: 2 ** 32 - 25, to: 2 ** 32 - 21 }]);
+      for (let n = 0; n < 2; n += 1) {
+        bench.board.setContact(2, true);
+        bench.go(200);
+        bench.board.setContact(2, false);
+        bench.go(200);
+      }
+      expect(bench.lines('button').map(({ seq }) => seq)).toEqual([2 ** 32 - 1, 0]);
     });
-    bench.said.length = 0;
-    bench.tell(formatCollectorLine({ kind: 'give', from: 2 ** 32 - 25, to: 19 }));
-    bench.go(400);
-    expect(bench.said.slice(0, 40).map(({ text }) => text)).toEqual(live);
-    expect(bench.lines('missing')).toEqual([{ kind: 'missing', from: 2 ** 32 - 25, to: 2 ** 32 - 21 }]);
-    for (let n = 0; n < 2; n += 1) {
-      bench.board.setContact(2, true);
-      bench.go(200);
-      bench.board.setContact(2, false);
-      bench.go(200);
-    }
-    expect(bench.lines('button').map(({ seq }) => seq)).toEqual([2 ** 32 - 1, 0]);
-  });
 
-  test('the lamp goes on blinking over the roll-over of the uptime', () => {
-    const bench = benchBoard();
-    bench.board.runToFunction('main');
-    bench.board.write('clock::nowMs', 2 ** 32 - 30_000);
-    bench.go(500);
-    for (let n = 0; n < 6; n += 1) {
-      bench.tell(formatCollectorLine({ kind: 'lamp', level: 0 }));
-      bench.go(10_000);
-    }
-    expect(bench.board.pinChanges.filter(({ high, pin }) => high && pin === 6)).toHaveLength(12);
-  });
-});
+    test('the lamp goes on blinking over the roll-over of the uptime', () => {
+      const bench = benchBoard();
+      bench.board.runToFunction('main');
+      bench.board.write('clock::nowMs', 2 ** 32 - 30_000);
+      bench.go(500);
+      for (let n = 0; n < 6; n += 1) {
+        bench.tell(formatCollectorLine({ kind: 'lamp', level: 0 }));
+        bench.go(10_000);
+      }
+      expect(bench.board.pinChanges.filter(({ high, pin }) => high && pin === 6)).toHaveLength(12);
+    });
+  },
+);

@@ -9,7 +9,7 @@ import { compileBoard, FLAGS, FLASH_BYTES, hasAvrGcc, RAM_BYTES, SKETCH } from '
 
 const config = (name: string) => new URL(`./${name}.h`, import.meta.url).pathname;
 
-describe.skipIf(!hasAvrGcc())('the board sketch is built (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('the board sketch is built (needs avr-gcc)', { timeout: 240_000 }, () => {
   test.each([
     ['board-config.h', undefined],
     ['four linear chips, eight buttons', config('four-linear')],

@@ -9,7 +9,7 @@ function isReading(text: string): boolean {
   return text.startsWith('$R');
 }
 
-describe.skipIf(!hasAvrGcc())('past readings, asked for again (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('past readings, asked for again (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('come byte for byte as they were, once each and in order', () => {
     const bench = benchBoard();
     bench.go(300_500);
@@ -79,7 +79,7 @@ describe.skipIf(!hasAvrGcc())('past readings, asked for again (needs avr-gcc)', 
     const more = said.length - 11;
     expect(more).toBeLessThan(12);
     expect(said.at(-1)).toBe(framed(`M,${oldest - 60},${oldest - 1 - more}`));
-  }, 240_000);
+  });
 
   test('readings of now are told in time while 800 of the past are sent', () => {
     const config = new URL('./four-linear.h', import.meta.url).pathname;

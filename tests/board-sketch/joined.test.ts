@@ -29,7 +29,7 @@ async function joined(
   }
 }
 
-describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('eight pulls of 5 to 120 s, 20 s of link between: nothing missing, nothing twice, in order', async () => {
     const figures = await joined({}, async (side, random) => {
       await side.go(30_000);
@@ -43,7 +43,7 @@ describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () 
     expect(figures).toMatchObject({ ...WELL, boots: 1, toldGone: 0 });
     expect(figures.archived).toBe(figures.made);
     expect(figures.late).toBeGreaterThan(100);
-  }, 240_000);
+  });
 
   test('the same with the collector killed in every other of them', async () => {
     const figures = await joined({}, async (side, random) => {
@@ -60,7 +60,7 @@ describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () 
     });
     expect(figures).toMatchObject({ ...WELL, boots: 1, toldGone: 0 });
     expect(figures.late).toBeGreaterThan(50);
-  }, 240_000);
+  });
 
   test('one bit in 10,000 turned over, both ways: no false reading, none lost that is still kept', async () => {
     const figures = await joined({ bitErrorRate: 1e-4 }, async (side, random) => {
@@ -75,7 +75,7 @@ describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () 
     expect(figures.bitErrors).toBeGreaterThan(10);
     expect(figures).toMatchObject({ ...WELL, boots: 1, toldGone: 0 });
     expect(figures.sentAgain).toBeGreaterThan(20);
-  }, 240_000);
+  });
 
   test('an outage longer than the ring: all that the board still keeps comes, and only what is older is gone', async () => {
     const figures = await joined({}, async (side) => {
@@ -90,7 +90,7 @@ describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () 
     expect(figures.late).toBeGreaterThan(600);
     expect(figures.late + figures.missing).toBeGreaterThan(1_190);
     expect(figures.late + figures.missing).toBeLessThan(1_220);
-  }, 240_000);
+  });
 
   test('wired as documented, a port that is opened again wipes nothing', async () => {
     const figures = await joined({ autoReset: false }, async (side) => {
@@ -102,7 +102,7 @@ describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () 
     });
     expect(figures).toMatchObject({ ...WELL, boots: 1 });
     expect(figures.late).toBeGreaterThan(35);
-  }, 240_000);
+  });
 
   test('with its auto-reset left on, opening the port restarts the board: what it kept is gone, the firing goes on', async () => {
     const figures = await joined({ autoReset: true }, async (side) => {
@@ -116,5 +116,5 @@ describe.skipIf(!hasAvrGcc())('board and collector in step (needs avr-gcc)', () 
     expect(figures.missing).toBeGreaterThan(35);
     expect(figures.missing).toBeLessThan(55);
     expect(figures.late).toBe(0);
-  }, 240_000);
+  });
 });

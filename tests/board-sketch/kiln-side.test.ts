@@ -24,7 +24,7 @@ function press(bench: BenchBoard, pin: number): void {
   bench.go(200);
 }
 
-describe.skipIf(!hasAvrGcc())('buttons (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('buttons (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('a press with bounces is one press, told at once with its number and time', () => {
     const bench = benchBoard();
     bench.go(2345);
@@ -90,7 +90,7 @@ function watched(bench: BenchBoard, level: 0 | 1 | 2, ms: number): void {
   }
 }
 
-describe.skipIf(!hasAvrGcc())('lamp and buzzer (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('lamp and buzzer (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('while the collector is heard and all is quiet: a short blink every 5 s, no sound', () => {
     const bench = benchBoard();
     bench.go(1000);

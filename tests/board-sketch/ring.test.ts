@@ -71,7 +71,7 @@ const reading = fc.record({
   values: fc.array(value, { minLength: CHANNELS, maxLength: CHANNELS }),
 });
 
-describe.skipIf(!hasAvrGcc())('the ring of past readings (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('the ring of past readings (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('gives back what was put in, whatever it was, or says that it is gone; seqs and uptimes roll over', () => {
     const ring = bench();
     // Empty, it promises what it will hold whatever comes.

@@ -8,7 +8,7 @@ import { compileBoard, hasAvrGcc } from './toolchain.ts';
 
 const four = new URL('./four-linear.h', import.meta.url).pathname;
 
-describe.skipIf(!hasAvrGcc())('what the board says (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('what the board says (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('hello at boot, then a reading each period, byte for byte', () => {
     const chips = [max31855(constantWorld(4003, 393)), max31856(constantWorld(-128 * 5 - 1, 1605))];
     const bench = benchBoard({ chips });
@@ -67,7 +67,7 @@ describe.skipIf(!hasAvrGcc())('what the board says (needs avr-gcc)', () => {
   });
 });
 
-describe.skipIf(!hasAvrGcc())('what the board understands (needs avr-gcc)', () => {
+describe.skipIf(!hasAvrGcc())('what the board understands (needs avr-gcc)', { timeout: 240_000 }, () => {
   test('a hello for each ?, with CR or without, after junk or a torn line', () => {
     const bench = benchBoard();
     bench.go(500);
