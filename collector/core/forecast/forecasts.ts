@@ -179,7 +179,7 @@ function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at:
     let sumMs = 0;
     for (const { track, lnShift } of probes) {
       const besideC = (probeLevelC(track) ?? Number.NaN) - (kiln.smoothC ?? Number.NaN);
-      const way = { stepMs: path.stepMs, tempC: tempC.map((each) => each + besideC) };
+      const way = { stepMs: path.stepMs, tempC, besideC };
       const ms = timeToCone(track.line.heat, cone, way, lnShift + lnMore);
       if (ms === null) return null;
       sumMs += ms;

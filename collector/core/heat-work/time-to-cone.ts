@@ -9,6 +9,8 @@ import { coneValue, type HeatWork } from './heat-work.ts';
 export interface WayAhead {
   stepMs: number;
   tempC: readonly number[];
+  /** The place is hotter than that by so much, °C. */
+  besideC?: number;
 }
 
 /** A cone of the chart and the heat work that it has by now. */
@@ -32,10 +34,20 @@ function around(cone: number): { below: number; above: number; part: number } | 
   return { below, above: below + 1, part: (cone - low) / (low === -1 ? 1 : high - low) };
 }
 
+/** Slower than this adds nothing in the days that anybody looks ahead, ln of 1/h. */
+const LN_NEGLIGIBLE_PER_H = Math.log(1e-7);
+
+function ratePerH({ lnAPerH, activationK }: Nearing, tempC: number): number {
+  const lnRate = lnAPerH - activationK / Math.max(kelvin(tempC), 1);
+  return lnRate < LN_NEGLIGIBLE_PER_H ? 0 : Math.exp(lnRate);
+}
+
 /** Heat work of a straight piece, by Simpson's rule: no piece is so long that its rate grows much. */
-function pieceWork({ lnAPerH, activationK }: Nearing, fromC: number, toC: number, ms: number): number {
-  const rate = (tempC: number) => Math.exp(lnAPerH - activationK / Math.max(kelvin(tempC), 1));
-  return ((rate(fromC) + 4 * rate((fromC + toC) / 2) + rate(toC)) / 6) * (ms / HOUR_MS);
+function pieceWork(cone: Nearing, fromC: number, toC: number, ms: number): number {
+  const toRate = ratePerH(cone, toC);
+  const fromRate = ratePerH(cone, fromC);
+  if (toRate === 0 && fromRate === 0) return 0;
+  return ((fromRate + 4 * ratePerH(cone, (fromC + toC) / 2) + toRate) / 6) * (ms / HOUR_MS);
 }
 
 /**
@@ -56,20 +68,22 @@ export function timeToCone(state: HeatWork, cone: number, way: WayAhead, lnShift
   const { part } = place;
   const isReached = (a: number, b: number) =>
     a >= 1 && (part === 0 || (1 - part) * Math.log(a) + part * Math.log(b) >= 0);
-  const { stepMs, tempC } = way;
+  const { stepMs, tempC, besideC = 0 } = way;
   for (let i = 0; i + 1 < tempC.length; i += 1) {
-    const [fromC, toC] = [tempC[i] ?? Number.NaN, tempC[i + 1] ?? Number.NaN];
-    const after = (ms: number) => {
-      const atC = fromC + ((toC - fromC) * ms) / stepMs;
-      const gained = (each: Nearing) => each.work + pieceWork(each, fromC, atC, ms);
-      return [gained(below), part === 0 ? 0 : gained(above)] as const;
-    };
-    const [a, b] = after(stepMs);
-    if (!isReached(a, b)) {
-      below.work = a;
-      above.work = b;
+    const fromC = (tempC[i] ?? Number.NaN) + besideC;
+    const toC = (tempC[i + 1] ?? Number.NaN) + besideC;
+    const gained = below.work + pieceWork(below, fromC, toC, stepMs);
+    const gainedAbove = part === 0 ? 0 : above.work + pieceWork(above, fromC, toC, stepMs);
+    if (!isReached(gained, gainedAbove)) {
+      below.work = gained;
+      above.work = gainedAbove;
       continue;
     }
+    const after = (ms: number) => {
+      const atC = fromC + ((toC - fromC) * ms) / stepMs;
+      const by = (each: Nearing) => each.work + pieceWork(each, fromC, atC, ms);
+      return [by(below), part === 0 ? 0 : by(above)] as const;
+    };
     let [low, high] = [0, stepMs];
     while (high - low > CLOSE_MS) {
       const middle = (low + high) / 2;
