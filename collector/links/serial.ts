@@ -128,12 +128,13 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
   async function examine(id: number): Promise<void> {
     const looked = connections.get(id);
     if (!looked) return;
-    const { port, target, place, lines, unsentSince } = looked;
+    const { port, target, place, lines } = looked;
     const isOpen = port.isOpen();
     const samePlace = isOpen && (await whatIsAt(target)) === place;
     // Only a board with a name of its own may have come back elsewhere.
     const device = state.stableName === null ? target : await realpath(target).catch(() => target);
-    const unsentForMs = unsentSince === null ? 0 : clock.now() - unsentSince;
+    // As it stands now: to look at the disk may have taken long.
+    const unsentForMs = looked.unsentSince === null ? 0 : clock.now() - looked.unsentSince;
     take({ kind: 'examined', id, found: { isOpen, samePlace, unsentForMs, device, ...lines.tally() } });
   }
 
