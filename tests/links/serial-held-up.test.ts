@@ -11,7 +11,7 @@ test('a machine held up while it looks after the port takes what it sent meanwhi
   const told = recorder();
   const opener = fakeOpener(fakePort);
   const link = serialLink({
-    path: 'COM3',
+    path: '/nowhere/port',
     baudRate: 115_200,
     clock,
     openPort: opener.open,
