@@ -9,7 +9,7 @@ import { startTrouble } from '../archive/trouble.ts';
 import type { Certificate } from '../https/keep.ts';
 import { certificateFor, type HttpsWish, keepCertificate } from '../https/serve.ts';
 import { ownCommand } from '../own-command.ts';
-import { lanAddresses, qrText } from '../server/addresses.ts';
+import { lanAddresses, ownHostNames, qrText } from '../server/addresses.ts';
 import { announce, FOUND_AS } from '../server/found-by-name.ts';
 import { type RunningServer, startServer } from '../server/server.ts';
 import { TRUST_PATH } from '../server/trust-site.ts';
@@ -78,7 +78,7 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
   const wish: HttpsWish = {
     folder: httpsFolder(),
     given: options.https?.given ?? null,
-    names: options.lan ? [FOUND_AS] : [],
+    names: () => [...(options.lan ? [FOUND_AS] : []), ...ownHostNames()],
   };
   const certificate = options.https === null ? null : await certificateFor(wish);
   let kilns: Kiln[] = [];

@@ -1,6 +1,5 @@
 /** HTTPS for a collector: which certificate, and made anew while it runs when the computer's addresses change. */
 import { hostname } from 'node:os';
-import { ownHostNames } from '../server/addresses.ts';
 import { type Certificate, givenCertificate, homeCertificate } from './keep.ts';
 
 /** A phone whose address has changed is waited for no longer. */
@@ -10,15 +9,15 @@ export interface HttpsWish {
   folder: string;
   /** The user's own certificate and key; else one of the local authority. */
   given: { cert: string; key: string } | null;
-  /** Names of this computer beside its own. */
-  names: readonly string[];
+  /** All names and addresses that the page may be opened by, as they stand when asked. */
+  names(): Iterable<string>;
 }
 
 /** Rejects with one sentence where there is no certificate to be had. */
 export function certificateFor({ folder, given, names }: HttpsWish): Promise<Certificate> {
   if (given) return givenCertificate(given.cert, given.key, Date.now());
   const [host = 'localhost'] = hostname().toLowerCase().split('.');
-  return homeCertificate(folder, { host, names: [...names, ...ownHostNames()] }, Date.now());
+  return homeCertificate(folder, { host, names: [...names()] }, Date.now());
 }
 
 /** Looks now and then, and tells `renew` of another certificate; the answer ends it. `say` is told what went wrong. */

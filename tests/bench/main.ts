@@ -3,6 +3,7 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { REACHED, stallToWays } from '../support/stall-to-ways.ts';
 import { writeLongCapture } from './long-capture.ts';
 
 const cpu = cpus();
@@ -23,6 +24,13 @@ try {
     console.log(
       `rerun, ${hours} h at 1 Hz with 4 probes (${megabytes.toFixed(1)} MB): ${seconds.toFixed(2)} s, exit ${done.status}`,
     );
+  }
+  const stalls = [];
+  for (let run = 0; run < 5; run += 1) stalls.push(await stallToWays(mkdtempSync(join(folder, 'stall-'))));
+  for (const way of REACHED) {
+    const each = stalls.map((after) => after[way]).toSorted((a, b) => a - b);
+    const [middle = 0, most = 0] = [each[2], each.at(-1)];
+    console.log(`stall raised to ${way}: median ${middle.toFixed(1)} ms, most ${most.toFixed(1)} ms of 5`);
   }
 } finally {
   rmSync(folder, { recursive: true, force: true });
