@@ -100,7 +100,7 @@ describe('the cone between two cones of the chart', () => {
         addHeat(heat, 20, 560, 540 * 60_000);
         let before: number | null = null;
         let tempC = 560;
-        for (let i = 0; tempC < 1420; i += 1) {
+        while (tempC < 1420) {
           const rate = rates[Math.floor((tempC - 560) / 220) % rates.length] ?? 60;
           addHeat(heat, tempC, tempC + 0.5, (0.5 / rate) * HOUR_MS);
           tempC += 0.5;
