@@ -21,7 +21,7 @@ import {
 } from './ways.ts';
 
 /** Raised when a message changes its meaning: a page of another version is told to load again. */
-export const LIVE_VERSION = 1;
+export const LIVE_VERSION = 2;
 
 /** Where the page opens its WebSocket, on the host that served it; with several kilns behind the path of its kiln. */
 export const LIVE_PATH = '/live';
@@ -366,6 +366,22 @@ export type PageMessage = z.infer<typeof pageMessageSchema>;
 
 /** GET /api/firings */
 export const firingListSchema = z.object({ firings: z.array(firingSummarySchema) });
+
+/**
+ * GET /api/firings/<id>/alerts: what called in a firing, oldest first: why, who answered when and where, why it ended.
+ * `around`: the stretch of the curve to look at beside it; GET /api/firings/<id>/curve?from=…&to=… gives it.
+ */
+export const alertHistorySchema = z.object({
+  alerts: z.array(
+    z.object({
+      alert: activeAlert,
+      clearedAt: at.nullable(),
+      clearedText: z.string().optional(),
+      around: z.object({ from: at, to: at }),
+    }),
+  ),
+});
+export type AlertHistory = z.infer<typeof alertHistorySchema>;
 
 /**
  * GET /api/firings/<id>?width=W: a whole firing as it was recorded, for replay; the running one as it stands. With

@@ -190,7 +190,7 @@ async function serveKilns(
   const over = stopped();
   await greet(server.urls, phoneUrl, options);
   if (options.lan) say(`   In most networks also:  http://${FOUND_AS}:${server.port}/`);
-  if (certificate !== null) tellSecure(certificate, server);
+  if (certificate !== null) tellSecure(certificate, server, options.lan);
   await over;
   unwatched?.();
   await unannounced?.();
@@ -227,8 +227,8 @@ async function planFor(
   );
 }
 
-function tellSecure({ authority }: Certificate, { port, securePort }: RunningServer): void {
-  const [address = '127.0.0.1'] = lanAddresses();
+function tellSecure({ authority }: Certificate, { port, securePort }: RunningServer, lan: boolean): void {
+  const [address = '127.0.0.1'] = lan ? lanAddresses() : [];
   say(`   Over HTTPS:  https://${address}:${securePort}/`);
   if (authority === null) return;
   say(`   For that a phone must trust this collector, once:  http://${address}:${port}${TRUST_PATH}`);

@@ -4,9 +4,11 @@ import express, { type Express, type NextFunction, type Request, type Response, 
 import helmet from 'helmet';
 import { z } from 'zod';
 import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/live-messages.ts';
+import { alertHistory } from './alert-history.ts';
 import type { CurveWindow } from './curve.ts';
 import { type House, isKey, isOwnHost, keyCookie, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
+import { addResultsDoors, isResultsPath, type ResultsBook } from './results-doors.ts';
 import { isTrustPath, TRUST_PATH, type Trust, trustSite } from './trust-site.ts';
 
 /** Firings in the archive, by their folder's name. Null: there is none of this name. */
@@ -14,6 +16,8 @@ export interface PastFirings {
   list(): Promise<FiringSummary[]>;
   view(id: string, window: CurveWindow): Promise<RecordedFiring | null>;
   curve(id: string, window: CurveWindow): Promise<Curve | null>;
+  /** What came out of them; none where nothing is kept on a disk. */
+  results?: ResultsBook;
 }
 
 export interface SiteKiln {
@@ -121,6 +125,18 @@ function kilnSite({ feed, firings }: SiteKiln, staticFolder: string): Router {
       id === feed.firingId ? feed.curve(window) : firings.curve(id, window),
     ),
   );
+  site.get('/api/firings/:id/alerts', (request, response) =>
+    answerFiring(request, response, async (id, window) => {
+      const recorded = await (id === feed.firingId ? feed.view(window) : firings.view(id, window));
+      return recorded && alertHistory(recorded);
+    }),
+  );
+  if (firings.results)
+    addResultsDoors(
+      site,
+      firings.results,
+      async (id) => FOLDER_NAME.test(id) && (await firings.list()).some((firing) => firing.id === id),
+    );
   site.use(
     express.static(staticFolder, {
       setHeaders: (response, path) => {
@@ -205,7 +221,7 @@ function doors(parts: SiteParts) {
     if (toTrust && isOwnHost(request.headers.host, house)) return next();
     const refusal = refusalOf(request.headers, house, !reading);
     if (refusal) return plain(response, refusal.status, refusal.text);
-    if (!reading)
+    if (!reading && !(request.method === 'PUT' && isResultsPath(request.path)))
       return plain(response.setHeader('Allow', 'GET, HEAD'), 405, 'Nothing here is changed in this way.');
     next();
   };
