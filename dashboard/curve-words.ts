@@ -6,7 +6,7 @@ export const CURVE = {
   last1h: '1 hour',
   wholeLabel: 'Show the whole firing',
   last4hLabel: 'Show the last 4 hours',
-  last1hLabel: 'Show the last hour',
+  last1hLabel: 'Show the last 1 hour',
   earlier: 'Earlier',
   closer: 'Closer',
   wider: 'Wider',
@@ -15,7 +15,8 @@ export const CURVE = {
   help: 'Touch the curve, or use the arrow keys on it, to read it at one moment. Two fingers bring it closer; so do the plus and minus keys.',
   label: 'Curve of the kiln and its probes over time. The arrow keys read it moment by moment.',
   empty: 'The curve begins with the first reading.',
-  lineSwitch: (name: string, off: boolean) => `${name}: ${off ? 'show its line' : 'take its line away'}`,
+  lineSwitch: (name: string, value: string, off: boolean) =>
+    `${name} ${value}: ${off ? 'show its line' : 'take its line away'}`,
   off: 'line is off',
   climb: (unit: 'C' | 'F') => `Climb, °${unit} an hour`,
   climbHelp:

@@ -188,7 +188,11 @@ export function Curve({ moment, columns, unit, onCloser }: Props) {
                     type="button"
                     class={`line-press ${hidden.has(name) ? 'is-off' : ''}`}
                     aria-pressed={!hidden.has(name)}
-                    aria-label={CURVE.lineSwitch(name, hidden.has(name))}
+                    aria-label={CURVE.lineSwitch(
+                      name,
+                      hidden.has(name) ? CURVE.off : words,
+                      hidden.has(name),
+                    )}
                     onClick={() => flip(name)}
                   >
                     <LineSample index={index - 1} /> {name}{' '}

@@ -96,7 +96,7 @@ describe.skipIf(!hasChromium())('hands on the curve (needs Chromium)', () => {
   it('takes a line away and brings it back, by its name', async () => {
     const fake = await collector(14);
     const page = await visit(fake);
-    const front = page.getByRole('button', { name: /^front:/ });
+    const front = page.getByRole('button', { name: /^front .*its line/ });
     await expect.poll(() => front.getAttribute('aria-pressed'), PATIENCE).toBe('true');
     await front.tap();
     await expect.poll(() => front.getAttribute('aria-pressed'), PATIENCE).toBe('false');
