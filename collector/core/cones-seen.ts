@@ -32,20 +32,20 @@ function probeOf({ probes, plan }: FiringState, { probe: name }: ConeEntry): Pro
 /** Counts the sightings anew: one more or less, or salting has begun or has not. */
 export function countSightings(state: FiringState): void {
   for (const probe of state.probes) {
-    probe.lnShift = shiftBy(probe.sightings, state.logged.salt.startedAt);
+    probe.shiftPerK = shiftBy(probe.sightings, state.logged.salt.startedAt);
     raiseCone(probe);
   }
 }
 
 /** The cone reached goes up with the heat work, and never down. */
 export function raiseCone(probe: ProbeState): void {
-  const cone = coneValue(probe.track.line.heat, probe.lnShift);
+  const cone = coneValue(probe.track.line.heat, probe.shiftPerK);
   if (cone !== null && (probe.cone === null || cone > probe.cone)) probe.cone = cone;
 }
 
 /** By how many cones the sightings move what is computed; null where they do not. */
-export function coneShift({ track, lnShift }: ProbeState): number | null {
-  if (lnShift === 0) return null;
-  const [bare, shifted] = [coneValue(track.line.heat), coneValue(track.line.heat, lnShift)];
+export function coneShift({ track, shiftPerK }: ProbeState): number | null {
+  if (shiftPerK === 0) return null;
+  const [bare, shifted] = [coneValue(track.line.heat), coneValue(track.line.heat, shiftPerK)];
   return bare === null || shifted === null ? null : conesBetween(bare, shifted);
 }

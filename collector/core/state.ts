@@ -46,9 +46,9 @@ export interface ProbeState {
   drift: DriftWatch;
   /** Highest cone value reached: heat work never goes down. */
   cone: number | null;
-  /** Cones that were seen at its place, and what they add to the ln of its heat work. */
+  /** Cones that were seen at its place, and what they add to the ln of its heat work, for each kelvin of Q/R. */
   sightings: Sighting[];
-  lnShift: number;
+  shiftPerK: number;
 }
 
 export interface BoardState {
@@ -139,7 +139,7 @@ function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpe
     known.jump = null;
     known.drift = newDriftWatch();
     known.sightings = [];
-    known.lnShift = 0;
+    known.shiftPerK = 0;
     return;
   }
   const taken = state.probes.some((probe) => probe.label === spec.name);
@@ -160,7 +160,7 @@ function takeProbe(state: FiringState, at: number, board: string, spec: ProbeSpe
     drift: newDriftWatch(),
     cone: null,
     sightings: [],
-    lnShift: 0,
+    shiftPerK: 0,
   });
 }
 

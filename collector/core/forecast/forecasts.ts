@@ -3,6 +3,7 @@ import { parseCone } from '../../../protocol/cones.ts';
 import { isBurning } from '../../../protocol/stages.ts';
 import { cFromF, HOUR_MS, MINUTE_MS } from '../../../protocol/units.ts';
 import { type KilnNow, speakingProbes } from '../figures.ts';
+import { kelvin } from '../heat-work/arrhenius.ts';
 import { timeToCone } from '../heat-work/time-to-cone.ts';
 import type { Fan, Forecast, Forecasts, Span } from '../inputs.ts';
 import { probeLevelC } from '../probe.ts';
@@ -33,10 +34,10 @@ const EVERY_COOLING_MS = 5 * MINUTE_MS;
 /** Nobody plans a climb further ahead. */
 const LONGEST_CLIMB_MS = 36 * HOUR_MS;
 /**
- * How sure ln W is, as half of an 80 % interval: 3 °C of couple, place and chart together (a standard deviation; our own
- * choice), at about 0.04 a degree for cones 5 to 10.
+ * How sure heat work is, as half of an 80 % interval of 1/T: 3 °C of couple, place and chart together (a standard
+ * deviation; our own choice), at the heat of cones 8 to 10.
  */
-const HEAT_WORK_80 = 1.2816 * 3 * 0.04;
+const HEAT_WORK_80 = (1.2816 * 3) / kelvin(1230) ** 2;
 /** The way to a firing cone leads through the salting, which takes heat that no climb foretells: so much of the time. */
 const SALT_TAKES_PART = 0.2;
 const FAN_STEP_MS = 10 * MINUTE_MS;
@@ -175,12 +176,12 @@ function toSalting(state: FiringState, kiln: KilnNow, path: Path, at: number): S
 function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at: number): Span | null {
   if (kiln.coneValue !== null && kiln.coneValue >= cone) return REACHED;
   const probes = speakingProbes(state, at);
-  const meanOf = (tempC: readonly number[], lnMore: number): number | null => {
+  const meanOf = (tempC: readonly number[], morePerK: number): number | null => {
     let sumMs = 0;
-    for (const { track, lnShift } of probes) {
+    for (const { track, shiftPerK } of probes) {
       const besideC = (probeLevelC(track) ?? Number.NaN) - (kiln.smoothC ?? Number.NaN);
       const way = { stepMs: path.stepMs, tempC, besideC };
-      const ms = timeToCone(track.line.heat, cone, way, lnShift + lnMore);
+      const ms = timeToCone(track.line.heat, cone, way, shiftPerK + morePerK);
       if (ms === null) return null;
       sumMs += ms;
     }

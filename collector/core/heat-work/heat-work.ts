@@ -83,35 +83,42 @@ export function addHeat(state: HeatWork, fromC: number, toC: number, dtMs: numbe
   }
 }
 
-/** How many cones have W of 1 or more without a gap, where ln W is taken as `lnShift` more than it was computed. */
-function reachedBy({ work, reached }: HeatWork, lnShift: number): number {
-  if (lnShift === 0) return reached;
+/** ln W of a cone as it is taken, with what is added to it for each kelvin of its Q/R. */
+function lnTaken(work: Float64Array, cone: number, shiftPerK: number): number {
+  return Math.log(work[cone] ?? 0) + shiftPerK * (ACTIVATION_K[cone] ?? 0);
+}
+
+/** How many cones have W of 1 or more without a gap, as W is taken. */
+function reachedBy({ work, reached }: HeatWork, shiftPerK: number): number {
+  if (shiftPerK === 0) return reached;
   let count = Math.max(0, reached - STILL_COUNT);
-  while (count < CONES && Math.log(work[count] ?? 0) + lnShift >= 0) count++;
+  while (count < CONES && lnTaken(work, count, shiftPerK) >= 0) count++;
   return count;
 }
 
 /**
  * The cone reached on the scale of `parseCone`, with the fraction to the next one: the highest cone with W >= 1 for
  * which all lower ones have it too, and ln Wa / (ln Wa - ln Wb) of the step to the next. From 01 the fraction runs
- * from -1 up to 0, and then comes 1. Null below 022; 14 at most. Never goes down while `lnShift` stays, which is added
- * to each ln W: what cones that were seen say the place has had more than was computed.
+ * from -1 up to 0, and then comes 1. Null below 022; 14 at most. Never goes down while `shiftPerK` stays: each cone's
+ * ln W is taken as that times its Q/R more than was computed, as if the place were hotter by so much in 1/T. So the cones
+ * keep their order.
  */
-export function coneValue(state: HeatWork, lnShift = 0): number | null {
+export function coneValue(state: HeatWork, shiftPerK = 0): number | null {
   const { work } = state;
-  const reached = reachedBy(state, lnShift);
+  const reached = reachedBy(state, shiftPerK);
   if (reached === 0) return null;
   const below = SCALE[reached - 1] ?? Number.NaN;
   if (reached === CONES) return below;
   const above = SCALE[reached] ?? Number.NaN;
   const step = below === -1 ? 1 : above - below;
-  const done = Math.max(Math.log(work[reached - 1] ?? 0) + lnShift, 0);
-  const missing = -Math.log(work[reached] ?? 0) - lnShift;
+  const done = Math.max(lnTaken(work, reached - 1, shiftPerK), 0);
+  const missing = -lnTaken(work, reached, shiftPerK);
   // Written so that no rounding lets it go down: one quotient, which only shrinks.
   return below + step / (1 + missing / done);
 }
 
-/** ln of the heat work W of a cone of the chart, by its place in it; -Infinity before any. */
-export function lnWork({ work }: HeatWork, cone: number): number {
-  return Math.log(work[cone] ?? 0);
+/** What `shiftPerK` must be for the cone of this place in the chart to have the heat work `wanted`; null before it has any. */
+export function shiftFor({ work }: HeatWork, cone: number, wanted: number): number | null {
+  const shift = (Math.log(wanted) - Math.log(work[cone] ?? 0)) / (ACTIVATION_K[cone] ?? Number.NaN);
+  return Number.isFinite(shift) ? shift : null;
 }

@@ -1,10 +1,10 @@
 /**
  * Cones that the potter saw bend or lie, against the heat work that was computed for their place. A cone knows better:
- * from then on the place's ln W is shifted so that the cone's own W is what it showed, which is as much as a couple that
- * reads wrong by a few degrees would make.
+ * from then on the heat work of the place is taken as if it were hotter or cooler by so much, in 1/T, that the cone's own W
+ * is what it showed.
  */
 import { CONE_NAMES, parseCone } from '../../../protocol/cones.ts';
-import { coneValue, type HeatWork, lnWork } from './heat-work.ts';
+import { coneValue, type HeatWork, shiftFor } from './heat-work.ts';
 
 /**
  * Heat work of a cone that is said to bend: half-way down, about ten minutes before it lies at 60 °C/h. By the rate
@@ -20,8 +20,8 @@ export interface Sighting {
   /** When it was seen, epoch ms. */
   at: number;
   what: 'bending' | 'down';
-  /** What must be added to the ln of its W as computed for then. */
-  missing: number;
+  /** What must be added to ln W as computed for then, for each kelvin of Q/R. */
+  missingPerK: number;
 }
 
 /**
@@ -37,21 +37,20 @@ export function sighting(
   const computed = coneValue(heat);
   if (value === null || place < 0 || computed === null) return null;
   if (Math.abs(conesBetween(computed, value)) > MOST_CONES) return null;
-  const work = lnWork(heat, place);
-  if (!Number.isFinite(work)) return null;
-  return { id, at, what, missing: (what === 'down' ? 0 : Math.log(BENDING_WORK)) - work };
+  const missingPerK = shiftFor(heat, place, what === 'down' ? 1 : BENDING_WORK);
+  return missingPerK === null ? null : { id, at, what, missingPerK };
 }
 
 /**
- * What the sightings add to ln W, each in its turn as it happened. A cone that bends says how it stands, both ways. One
+ * What the sightings add to ln W, for each kelvin of Q/R, each in its turn as it happened. A cone that bends says how it stands, both ways. One
  * that lies may have lain for a while: it only adds where the computed one would still stand. `saltedAt`: when salting
  * began, or null; cones seen from then on say nothing, for salt fluxes them.
  */
 export function shiftBy(sightings: readonly Sighting[], saltedAt: number | null): number {
   let shift = 0;
-  for (const { at, what, missing } of [...sightings].sort((a, b) => a.at - b.at)) {
+  for (const { at, what, missingPerK } of [...sightings].sort((a, b) => a.at - b.at)) {
     if (saltedAt !== null && at >= saltedAt) continue;
-    shift = what === 'bending' ? missing : Math.max(shift, missing);
+    shift = what === 'bending' ? missingPerK : Math.max(shift, missingPerK);
   }
   return shift;
 }

@@ -52,16 +52,16 @@ function pieceWork(cone: Nearing, fromC: number, toC: number, ms: number): numbe
 
 /**
  * Milliseconds until heat work reaches `cone` (on the scale of `parseCone`) along the way ahead, to the second; 0 if it
- * is reached already, null if it is not by the way's end. `lnShift` as in `coneValue`. `state` is left as it is.
+ * is reached already, null if it is not by the way's end. `shiftPerK` as in `coneValue`. `state` is left as it is.
  */
-export function timeToCone(state: HeatWork, cone: number, way: WayAhead, lnShift = 0): number | null {
-  const now = coneValue(state, lnShift);
+export function timeToCone(state: HeatWork, cone: number, way: WayAhead, shiftPerK = 0): number | null {
+  const now = coneValue(state, shiftPerK);
   if (now !== null && now >= cone) return 0;
   const place = around(cone);
   if (!place) return null;
   const nearing = (i: number): Nearing[] => {
     const rate = CONE_RATES[i]?.rate;
-    return rate ? [{ ...rate, work: (state.work[i] ?? 0) * Math.exp(lnShift) }] : [];
+    return rate ? [{ ...rate, work: (state.work[i] ?? 0) * Math.exp(shiftPerK * rate.activationK) }] : [];
   };
   const [below, above] = [...nearing(place.below), ...nearing(place.above)];
   if (!below || !above) return null;
