@@ -4,9 +4,20 @@
  * the Web', section 5.3, has readers look for beside the CSV.
  */
 import { type Column, LOG_COLUMNS, READING_COLUMNS, READING_KEY } from './archive-columns.ts';
+import { RESULT_COLUMNS, RESULT_KEY } from './results.ts';
 
 const APOSTROPHE =
   'A text that would begin with = + - @ (or their full-width forms), a tab, CR, LF or an apostrophe has one apostrophe put before it, so that no spreadsheet takes it for a formula. To read it back, take one apostrophe away where another of these signs follows it. Numbers are not text and have none.';
+
+const DIALECT = {
+  encoding: 'utf-8',
+  lineTerminators: ['\r\n'],
+  delimiter: ',',
+  quoteChar: '"',
+  doubleQuote: true,
+  header: true,
+  headerRowCount: 1,
+};
 
 function describe(column: Column) {
   return {
@@ -32,15 +43,7 @@ export function readingsMetadata(title: string) {
     'dc:description':
       'Readings of the thermocouples in a kiln as they arrived, one row a probe a reading. Append-only; smooth_c, climb and cone are what was known on arrival and are never revised.',
     'rdfs:comment': APOSTROPHE,
-    dialect: {
-      encoding: 'utf-8',
-      lineTerminators: ['\r\n'],
-      delimiter: ',',
-      quoteChar: '"',
-      doubleQuote: true,
-      header: true,
-      headerRowCount: 1,
-    },
+    dialect: DIALECT,
     tableSchema: {
       columns: READING_COLUMNS.map(describe),
       primaryKey: [...READING_KEY],
@@ -54,5 +57,19 @@ export function readingsMetadata(title: string) {
         columns: LOG_COLUMNS.map(describe),
       },
     ],
+  };
+}
+
+/** results.csv-metadata.json, likewise. */
+export function resultsMetadata(title: string) {
+  return {
+    '@context': ['http://www.w3.org/ns/csvw', { '@language': 'en' }],
+    url: 'results.csv',
+    'dc:title': title,
+    'dc:description':
+      'What came out of the kiln, one row a kind of ware at a place. Replaced as a whole when it is changed.',
+    'rdfs:comment': APOSTROPHE,
+    dialect: DIALECT,
+    tableSchema: { columns: RESULT_COLUMNS.map(describe), primaryKey: [...RESULT_KEY] },
   };
 }

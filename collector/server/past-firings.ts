@@ -5,6 +5,7 @@ import { listFirings } from '../archive/firings.ts';
 import { curveOf } from './curve.ts';
 import { type FiringRecord, recordedView } from './record.ts';
 import { loadFiring } from './recorded.ts';
+import { createResultsBook } from './results-doors.ts';
 import type { PastFirings } from './site.ts';
 
 /** A firing of five days at a reading a second takes some 15 MB. */
@@ -50,6 +51,7 @@ export function createPastFirings(dataFolder: string, onTrouble: (text: string) 
       const record = await recordOf(id);
       return record && curveOf(record.curve, window);
     },
+    results: createResultsBook(dataFolder),
   };
 }
 
