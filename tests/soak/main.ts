@@ -64,6 +64,7 @@ async function run(story: Story, seed: number): Promise<Outcome> {
       await side.go(30_000);
       console.error(`  ${(bench.board.ms / HOUR_MS).toFixed(1)} h`);
     }
+    await side.go(Math.max(0, story.hours * HOUR_MS - bench.board.ms));
     await side.close();
     const figures = archiveFigures(bench, home.path);
     const isWell = NOTHING_WRONG.every((name) => figures[name] === 0);
