@@ -14,6 +14,7 @@ import { OtherKilns } from './OtherKilns.tsx';
 import { Past } from './Past.tsx';
 import { PlanPage } from './PlanPage.tsx';
 import { Replay } from './Replay.tsx';
+import { ResultsPage } from './ResultsPage.tsx';
 import { SoundButton } from './SoundButton.tsx';
 import { TakeBack } from './TakeBack.tsx';
 import { ThisPage } from './ThisPage.tsx';
@@ -61,7 +62,7 @@ function NowStrip({ state, unit }: { state: PageState; unit: Settings['unit'] })
 export function App({ page, first, onSettings }: Props) {
   const state = usePageState(page.store);
   const [settings, setSettings] = useState(first);
-  const [where, which] = useRoute();
+  const [where, which, part] = useRoute();
   const change = (part: Partial<Settings>) => {
     const next = { ...settings, ...part };
     setSettings(next);
@@ -98,7 +99,10 @@ export function App({ page, first, onSettings }: Props) {
           ))}
         {room === 'check' && <BoardCheck page={page} state={state} unit={settings.unit} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
-        {room === 'past' && which !== undefined && (
+        {room === 'past' && which !== undefined && part === 'results' && (
+          <ResultsPage key={which} id={which} />
+        )}
+        {room === 'past' && which !== undefined && part !== 'results' && (
           <Replay key={which} id={which} settings={settings} change={change} />
         )}
       </main>

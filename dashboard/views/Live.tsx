@@ -6,6 +6,7 @@ import { freshnessOf } from '../freshness.ts';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { PLAN } from '../plan/plan-words.ts';
+import { RESULTS } from '../results/results-words.ts';
 import { saltIsAtHand } from '../salt.ts';
 import { sentenceOf, sentenceWithoutFiring } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
@@ -72,7 +73,13 @@ export function Live({ page, state, settings, change }: Props) {
         });
       }}
       beforeFigure={
-        !lit && (
+        lit ? (
+          closed && (
+            <a class="press" href={`#/past/${encodeURIComponent(firing.summary.id)}/results`}>
+              {RESULTS.title}
+            </a>
+          )
+        ) : (
           <>
             <PressButton class="hand-press" onPress={() => page.say({ log: 'light-up' })}>
               <span class="press-word">{SAY.lightUp}</span>

@@ -12,6 +12,7 @@ import {
   withRings,
 } from '../plan/load.ts';
 import { PLAN } from '../plan/plan-words.ts';
+import { Counter } from './Counter.tsx';
 import { Group } from './Group.tsx';
 import { ConeField, TextField } from './PlanFields.tsx';
 
@@ -22,47 +23,6 @@ interface Props {
 
 /** How many pieces a tap counts. */
 const STEPS = [1, 6] as const;
-
-interface CounterProps {
-  words: string;
-  count: number;
-  steps: readonly number[];
-  onMore(more: number): void;
-}
-
-function Counter({ words, count, steps, onMore }: CounterProps) {
-  return (
-    <div class="counter">
-      <span class="counter-words">{words}</span>
-      {[...steps].reverse().map((step) => (
-        <button
-          key={`-${step}`}
-          type="button"
-          class="press choice"
-          disabled={count === 0}
-          aria-label={PLAN.fewer(step, words)}
-          onClick={() => onMore(-step)}
-        >
-          −{step}
-        </button>
-      ))}
-      <output class="counter-count" aria-label={`${words}: ${count}`}>
-        {count}
-      </output>
-      {steps.map((step) => (
-        <button
-          key={step}
-          type="button"
-          class="press choice"
-          aria-label={PLAN.more(step, words)}
-          onClick={() => onMore(step)}
-        >
-          +{step}
-        </button>
-      ))}
-    </div>
-  );
-}
 
 function kindWords({ shape, clay }: Kind): string {
   return clay === '' ? shape : `${shape}, ${clay}`;

@@ -5,6 +5,7 @@ import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from 
 import { fetchFiring, fetchStretch } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
 import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
+import { RESULTS } from '../results/results-words.ts';
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
@@ -29,6 +30,9 @@ export function Replay({ id, settings, change }: Props) {
       <div class="way-back">
         <a class="press" href="#/past">
           {SAY.backToList}
+        </a>
+        <a class="press" href={`#/past/${encodeURIComponent(id)}/results`}>
+          {RESULTS.title}
         </a>
         {fetched.state === 'here' && <strong>{SAY.pastFiring(fetched.what.firing.name)}</strong>}
       </div>
