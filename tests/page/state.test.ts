@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { firingNow, freshnessOf } from '../../dashboard/freshness.ts';
 import { newPage, UNDO_FOR_MS } from '../../dashboard/state.ts';
-import type { CollectorMessage, LoggedEntry } from '../../protocol/live-messages.ts';
+import { type CollectorMessage, LIVE_VERSION, type LoggedEntry } from '../../protocol/live-messages.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomeAt, welcomed } from './pages.ts';
 import { alertOf, LIT_AT } from './story.ts';
 
@@ -251,7 +251,7 @@ describe('what is pressed here', () => {
 
 describe('a welcome', () => {
   it('of another version makes the page an old one, and changes nothing else', () => {
-    const state = follow(welcomed(), heard(welcomeAt(14, { version: 2, run: 'run-2' })));
+    const state = follow(welcomed(), heard(welcomeAt(14, { version: LIVE_VERSION + 1, run: 'run-2' })));
     expect(state.standing).toBe('old-page');
     expect(state.run).toBe('run-1');
   });
