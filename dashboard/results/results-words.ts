@@ -11,7 +11,8 @@ export const RESULTS = {
   left: (count: number) => (count === 0 ? 'All looked at.' : `${count} not looked at yet.`),
   loaded: (count: number) => (count === 1 ? '1 piece went in.' : `${count} pieces went in.`),
   share: (percent: number) => `${percent} % good`,
-  counts: (good: number, seconds: number, lost: number) => `${good} good, ${seconds} ${seconds === 1 ? 'second' : 'seconds'}, ${lost} lost`,
+  counts: (good: number, seconds: number, lost: number) =>
+    `${good} good, ${seconds} ${seconds === 1 ? 'second' : 'seconds'}, ${lost} lost`,
   notCounted: 'nothing looked at yet',
   yields: 'Good, by place',
   back: 'back',
