@@ -181,7 +181,8 @@ export const SAY = {
   stoke: 'Stoke',
   salt: 'Salt',
   stokeLabel: (hole: string) => `Stoke, ${hole}`,
-  saltLabel: (hole: string, charge: string) => `Salt, ${hole}, ${charge}`,
+  saltLabel: (hole: string, charge: string, next: boolean) =>
+    `Salt${next ? ', next' : ''}, ${hole}, ${charge}`,
   next: 'next',
   undo: 'Take back',
   undoOf: (entry: string) => `Take back: ${entry}`,
@@ -273,7 +274,7 @@ export const SAY = {
   top: (temp: string) => `top ${temp}`,
   tookHours: (span: string) => `took ${span}`,
   notDated: 'no reading',
-  watchAgain: (name: string) => `Watch ${name} again`,
+  watchAgain: (what: string) => `${what}. Watch it again`,
   play: 'Play',
   pause: 'Stop here',
   speed: 'Speed',

@@ -39,7 +39,7 @@ export function Hands({ moment, unit, charges, salts, say }: Props) {
           {salts && (
             <PressButton
               class="hand-press is-salt"
-              label={SAY.saltLabel(HOLE_WORDS[hole], charge)}
+              label={SAY.saltLabel(HOLE_WORDS[hole], charge, nextSalt === hole)}
               onPress={() => say({ log: 'salt', hole, g })}
             >
               <span class="press-word">

@@ -46,7 +46,7 @@ export function Past({ unit }: { unit: TemperatureUnit }) {
               <a
                 class="press"
                 href={`#/past/${encodeURIComponent(firing.id)}`}
-                aria-label={SAY.watchAgain(firing.name)}
+                aria-label={SAY.watchAgain(`${firing.name}, ${summaryWords(firing, unit)}`)}
               >
                 <span class="press-word">{firing.name}</span>
                 <span class="press-small">{summaryWords(firing, unit)}</span>
