@@ -7,6 +7,7 @@ import {
   type PageMessage,
 } from '../protocol/live-messages.ts';
 import { formatTime } from '../protocol/times.ts';
+import type { Way } from '../protocol/ways.ts';
 import { dueSound, type Sounded } from './alarm.ts';
 import { type Connection, keepConnected, type Socket } from './connection.ts';
 import { standingAlerts } from './firing.ts';
@@ -19,6 +20,7 @@ import { makeSounder, type Sounder } from './sound.ts';
 import { newPage } from './state.ts';
 import { createStore, type Store } from './store.ts';
 import { wallFrom } from './wall.ts';
+import { SAY } from './words.ts';
 
 // Compiled schemas would need `eval`, which the page's content security policy forbids.
 z.config({ jitless: true });
@@ -30,6 +32,8 @@ export interface Page {
   say(entry: { log: string } & Record<string, unknown>): void;
   /** Asks how the boards stand; `cable`: has this link shut and opened again first. */
   check(cable: string | null): void;
+  /** Lets the collector try one of its ways; how it ended comes as `tried`. */
+  tryWay(way: Way): void;
   /** Takes an entry back by its id. */
   undo(id: string): void;
   /** Lets the page sound, from within a touch; what stands unanswered is heard at once. */
@@ -41,6 +45,8 @@ export interface Page {
 }
 
 const ASK_AGAIN_MS = 2_000;
+/** The collector takes a phone for silent after a minute. */
+const PHONE_EVERY_MS = 10_000;
 
 /** Starts it all. `who` is asked at each entry. */
 export function startPage(who: () => string): Page {
@@ -58,6 +64,9 @@ export function startPage(who: () => string): Page {
   let onItsWay = new Set<Waiting>();
   let askedAtMs = Number.NEGATIVE_INFINITY;
   let keeps = true;
+  const phone = recall(storage, 'phone', z.string().min(1).max(80), '') || newId();
+  remember(storage, 'phone', phone);
+  let phoneTold = false;
 
   const tell = (message: PageMessage) => connection.send(JSON.stringify(message));
 
@@ -122,11 +131,20 @@ export function startPage(who: () => string): Page {
     },
   });
 
+  /** Says which phone this is while it may sound, so that its silence is noticed; once more when it may no longer. */
+  const beatPhone = () => {
+    const armed = armedHere(sounder);
+    if (armed.length === 0 && !phoneTold) return;
+    const name = who().trim().slice(0, 40) || SAY.somePhone;
+    phoneTold = tell({ type: 'phone', id: phone, name, armed }) && armed.length > 0;
+  };
+
   setInterval(() => {
     store.dispatch({ kind: 'tick', wallMs: wall() });
     askForMissing();
     ring();
   }, 1000);
+  setInterval(beatPhone, PHONE_EVERY_MS);
   window.addEventListener('online', () => connection.retryNow());
   document.addEventListener('visibilitychange', () => {
     store.dispatch({ kind: 'tick', wallMs: wall() });
@@ -144,6 +162,7 @@ export function startPage(who: () => string): Page {
     store,
     sounder,
     check: (cable) => void tell({ type: 'check', cable }),
+    tryWay: (way) => void tell({ type: 'test', id: newId(), way }),
     say(entry) {
       const state = store.get();
       const now = firingNow({ clock: state.clock, wallMs: wall() });
@@ -164,6 +183,7 @@ export function startPage(who: () => string): Page {
     async letItSound() {
       await sounder.arm();
       sounded = new Map();
+      beatPhone();
       // Nothing stands: one note, so that one hears how loud it is.
       if (!ring()) sounder.play('note');
     },
@@ -187,6 +207,12 @@ function readMessage(text: string) {
 function liveAddress(): string {
   const scheme = location.protocol === 'https:' ? 'wss:' : 'ws:';
   return `${scheme}//${location.host}${kilnPath(location.pathname)}${LIVE_PATH}`;
+}
+
+/** By what this page can wake somebody now. */
+function armedHere(sounder: Sounder): ('sound' | 'vibration')[] {
+  if (!sounder.armed()) return [];
+  return typeof navigator.vibrate === 'function' ? ['sound', 'vibration'] : ['sound'];
 }
 
 function newId(): string {

@@ -54,6 +54,9 @@ export interface PageState {
   fresh: { waiting: Waiting; saidAtWallMs: number }[];
   /** How the boards stood when they were last asked about. */
   checked: Extract<CollectorMessage, { type: 'checked' }> | null;
+  /** The ways in which the collector can call somebody, as last told; and how the last trial of each ended. */
+  ways: Extract<CollectorMessage, { type: 'ways' }> | null;
+  tried: Extract<CollectorMessage, { type: 'tested' }>[];
   /** Messages that could not be read. */
   garbled: number;
 }
@@ -88,6 +91,8 @@ export function newPage(wallMs: number, outbox: Waiting[]): PageState {
     refusals: [],
     fresh: [],
     checked: null,
+    ways: null,
+    tried: [],
     garbled: 0,
   };
 }
@@ -151,8 +156,9 @@ function heard(state: PageState, message: CollectorMessage): PageState {
       return { ...state, outbox, refusals: [...state.refusals, ...refusal] };
     }
     case 'ways':
+      return { ...state, ways: message };
     case 'tested':
-      return state;
+      return { ...state, tried: [...state.tried.filter(({ way }) => way !== message.way), message] };
     case 'checked':
       // A refusal stands until the cable is tried anew.
       return {

@@ -1,7 +1,9 @@
 /** Every word on the page. Short, calm, the trade's own; read each aloud before you change it. */
+
 import type { AlertPriority } from '../protocol/alert-names.ts';
 import type { LinkStanding } from '../protocol/live-messages.ts';
 import type { Stage } from '../protocol/stages.ts';
+import type { Way } from '../protocol/ways.ts';
 import type { Standing } from './state.ts';
 
 export const STAGE_WORDS: Record<Stage, string> = {
@@ -261,6 +263,21 @@ export const SAY = {
 
   // Past firings
   spyhole: 'Spyhole',
+  // How one is called
+  somePhone: 'a phone without a name',
+  calls: 'How you are called',
+  lockedIsMute: 'If you lock this phone it will not wake you. Keep this page open and the screen on.',
+  hereArmed: 'This page: it may sound.',
+  hereMute: 'This page: mute. Tap Let it sound.',
+  tryIt: 'Try it',
+  tryWay: (way: string) => `${way}: Try it`,
+  wayReached: (text: string) => `Reached. ${text}`,
+  wayNotReached: (text: string) => `Not reached. ${text}`,
+  silentPhone: (name: string) => `${name}: not heard any more`,
+  heardPhone: (name: string) => `${name}: heard`,
+  armed: 'armed',
+  notArmed: 'not armed',
+
   pages: 'Pages',
   now: 'Now',
   past: 'Past firings',
@@ -298,3 +315,13 @@ export const SAY = {
     `${n === 1 ? 'One message' : `${n} messages`} from the kiln's computer could not be read: load the page again if this goes on.`,
   load: 'Load again',
 } as const;
+
+export const WAY_WORDS: Record<Way, string> = {
+  page: 'Pages that are open',
+  lamp: "The board's lamp and buzzer",
+  push: 'Push to phones',
+  loudspeaker: "The kiln computer's loudspeaker",
+  mail: 'E-mail',
+  webhook: 'Webhook',
+  mqtt: 'MQTT broker',
+};

@@ -8,6 +8,7 @@ import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
 import { SAY } from '../words.ts';
 import { BoardCheck } from './BoardCheck.tsx';
+import { Calls } from './Calls.tsx';
 import { usePageState } from './hooks.ts';
 import { Live } from './Live.tsx';
 import { OtherKilns } from './OtherKilns.tsx';
@@ -115,6 +116,7 @@ export function App({ page, first, onSettings }: Props) {
         onThrowAway={(name) => page.throwAway(name)}
       />
       <footer>
+        <Calls page={page} state={state} />
         <ThisPage
           settings={settings}
           change={change}

@@ -20,6 +20,7 @@ import {
   type RecordedFiring,
   type WelcomeMessage,
 } from '../../protocol/live-messages.ts';
+import type { WaysMessage } from '../../protocol/ways.ts';
 
 const POLICY =
   "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; manifest-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -48,6 +49,8 @@ export interface FakeOptions {
   last?: WelcomeMessage['last'];
   links?: WelcomeMessage['links'];
   past?: RecordedFiring[];
+  /** How the ways stand: told to each page that greets. */
+  ways?: WaysMessage;
   /** How the boards stand, when a page asks. */
   boards?: BoardFacts[];
 }
@@ -169,6 +172,10 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
       if (message.run !== 'run-1') say(page, welcome());
       else for (const missed of kept.filter((one) => one.n > message.n)) say(page, missed);
       say(page, beat());
+      if (options.ways) say(page, options.ways);
+    } else if (message.type === 'test') {
+      const { id, way } = message;
+      say(page, { type: 'tested', id, way, reached: way === 'lamp', text: `It was the ${way}.` });
     } else if (message.type === 'since') {
       for (const missed of kept.filter((one) => one.n > message.n)) say(page, missed);
     } else if (message.type === 'check') {

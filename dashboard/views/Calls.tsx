@@ -1,0 +1,50 @@
+/** How one is called: each way, whether it is armed and why, and a press that tries it. */
+import type { Page } from '../page.ts';
+import type { PageState } from '../state.ts';
+import { SAY, WAY_WORDS } from '../words.ts';
+
+/** The pages are tried by their own sounds; push is not offered by this page yet. */
+const NOT_TRIED_HERE: ReadonlySet<string> = new Set(['page', 'push']);
+
+export function Calls({ page, state }: { page: Page; state: PageState }) {
+  if (state.ways === null) return null;
+  return (
+    <section class="calls" aria-labelledby="calls-title">
+      <h2 id="calls-title">{SAY.calls}</h2>
+      <p>
+        <strong>{SAY.lockedIsMute}</strong>
+      </p>
+      <p>{page.sounder.armed() ? SAY.hereArmed : SAY.hereMute}</p>
+      <ul class="ways">
+        {state.ways.ways.map(({ way, armed, why }) => {
+          const tried = state.tried.find((one) => one.way === way);
+          return (
+            <li key={way}>
+              <span>
+                <strong>{WAY_WORDS[way]}</strong>: {armed ? SAY.armed : SAY.notArmed}. {why}
+                {tried && (
+                  <em> {tried.reached ? SAY.wayReached(tried.text) : SAY.wayNotReached(tried.text)}</em>
+                )}
+              </span>
+              {armed && !NOT_TRIED_HERE.has(way) && (
+                <button
+                  type="button"
+                  class="press choice"
+                  aria-label={SAY.tryWay(WAY_WORDS[way])}
+                  onClick={() => page.tryWay(way)}
+                >
+                  {SAY.tryIt}
+                </button>
+              )}
+            </li>
+          );
+        })}
+      </ul>
+      {state.ways.phones.map(({ id, name, silent }) => (
+        <p key={id} class="quiet">
+          {silent ? SAY.silentPhone(name) : SAY.heardPhone(name)}
+        </p>
+      ))}
+    </section>
+  );
+}
