@@ -121,7 +121,7 @@ function shelfOf({ shelves }: Standings, key: string, at: number): Shelved | nul
   return shelved;
 }
 
-/** Takes a log entry, made at `at`; `undone` is the entry that an undo took out of the book. */
+/** Takes a log entry, made at `at`; `undone` is the entry that an undo took out of the book, or that this one mends. */
 export function standingLogged(
   standings: Standings,
   at: number,
@@ -129,8 +129,17 @@ export function standingLogged(
   undone: KnownLogEntry | null,
   stage: Stage,
 ): StandingChange[] {
+  const undoneId = undone?.id ?? null;
   if (entry.log === 'undo')
-    return undone === null ? [] : [...recall(standings, at, entry.id), ...unshelve(standings, at, entry.id)];
+    return undoneId === null
+      ? []
+      : [...recall(standings, at, undoneId), ...unshelve(standings, at, undoneId)];
+  if (undoneId !== null) {
+    // Mended: it answers nothing anew.
+    for (const [alert, by] of standings.answers)
+      if (by === undoneId) standings.answers.set(alert, entry.id ?? null);
+    return [];
+  }
   if (entry.log === 'shelve') return shelve(standings, at, entry);
   const changes: StandingChange[] = [];
   for (const standing of standings.alerts.values()) {

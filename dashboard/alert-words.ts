@@ -17,22 +17,27 @@ export interface AlertWords {
   todo: string | null;
 }
 
-/** Below this a kiln that climbs still hardly does: 20 °F an hour, as a stall is defined, our own choice. */
-const HARDLY_C_PER_H = 11;
-
 /** The first sentence says what is so, the rest why and what to do. */
 function parted(text: string): AlertWords {
   const [, what, todo] = /^(.+?[.!?])\s+(\S[\s\S]*)$/.exec(text) ?? [];
   return what === undefined || todo === undefined ? { what: text, todo: null } : { what, todo };
 }
 
-/** A kiln that stood or fell, by how it goes now; `todo` is what the alert said when it was raised. */
-function standsOrFalls(climbCPerH: number, unit: TemperatureUnit, todo: string | null): AlertWords {
+/**
+ * A kiln that stood or fell, by how it goes now; `todo` is what the alert said when it was raised. Below the plan's stall
+ * figure a kiln that climbs hardly does.
+ */
+function standsOrFalls(
+  climbCPerH: number,
+  stallCPerH: number,
+  unit: TemperatureUnit,
+  todo: string | null,
+): AlertWords {
   const way = wayOf(climbCPerH);
   if (way === 'still') return { what: SAY.stoodStill, todo };
   const rate = rateWords(climbCPerH, unit);
   if (way === 'down') return { what: SAY.losesHeat(rate), todo };
-  return climbCPerH < HARDLY_C_PER_H
+  return climbCPerH < stallCPerH
     ? { what: SAY.hardlyClimbs(rate), todo }
     : { what: SAY.climbsAgain(rate), todo: SAY.watchOn };
 }
@@ -75,7 +80,7 @@ export function alertWords(alert: ActiveAlert, moment: Moment, unit: Temperature
   }
   const { climbCPerH } = moment.firing.kiln;
   if ((alert.name === 'stall' || alert.name === 'falling') && climbCPerH !== null)
-    return standsOrFalls(climbCPerH, unit, said.todo);
+    return standsOrFalls(climbCPerH, moment.firing.plan.stallCPerH, unit, said.todo);
   const what = whatNow(alert, moment, unit);
   return what === null ? said : { what, todo: said.todo };
 }

@@ -14,6 +14,7 @@ import type { Stage } from '../protocol/stages.ts';
 export type Reading = Extract<CollectorMessage, { type: 'reading' }>;
 type Forecast = Extract<CollectorMessage, { type: 'forecast' }>;
 export type Stoking = Extract<CollectorMessage, { type: 'stoking' }>;
+export type Salting = Extract<CollectorMessage, { type: 'salting' }>;
 
 /** One probe with its newest figures. `at` is the time of its newest reading, epoch ms; null before the first. */
 export interface ProbeNow {
@@ -54,6 +55,8 @@ export interface Firing {
   alerts: KnownAlert[];
   forecast: Forecast | null;
   stoking: Stoking | null;
+  /** The heat around the newest lot of salt, as last told. */
+  saltHeat: Salting['heat'];
   lastReadingAt: number | null;
 }
 
@@ -129,7 +132,7 @@ export function undoTarget(row: { id: string; json: Record<string, unknown> }): 
 export function withLogged(firing: Firing, row: LoggedEntry): Firing {
   const target = row.log === 'undo' ? undoTarget(row) : null;
   const gone = (known: LoggedEntry) =>
-    target === null ? row.replaces === known.entry && row.id !== known.id : known.id === target;
+    (row.replaces === known.entry && row.id !== known.id) || (target !== null && known.id === target);
   const before = firing.log.map((known) => (gone(known) ? { ...known, undone: true } : known));
   if (target !== null) return withLog(firing, before);
   const place = before.findIndex((known) => rowKey(known) === rowKey(row));

@@ -1,8 +1,11 @@
 /** A recorded firing as it stood at any moment of it: the same parts of the page show it as show a live one. */
+
+import { lotHeat, saltCount } from '../collector/core/salting-facts.ts';
 import type { RecordedFiring } from '../protocol/live-messages.ts';
 import { presentPlan } from '../protocol/plan-in-log.ts';
 import { countUpTo } from './curve/columns.ts';
 import { type Firing, NO_KILN, silentProbe } from './firing.ts';
+import { chargesIn } from './salt.ts';
 
 /** First and last moment of a record, epoch ms; null where nothing was recorded. */
 export function spanOf(record: RecordedFiring): { from: number; to: number } | null {
@@ -27,10 +30,12 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
   const stages = record.stages.filter(({ from }) => from <= nowMs);
   const couples = new Map(record.probes.map(({ name, couple }) => [name, couple]));
   const log = record.log.filter((entry) => entry.at <= nowMs && entry.log !== 'undo');
+  const plan = presentPlan(record.firstPlan, log);
+  const lot = saltCount(chargesIn(log), [], plan, nowMs).lots.at(-1);
   return {
     summary: record.firing,
     firstPlan: record.firstPlan,
-    plan: presentPlan(record.firstPlan, log),
+    plan,
     probes: curve.probes.map(({ probe, tempC }) => ({
       ...silentProbe(probe, couples.get(probe) ?? null),
       at,
@@ -58,6 +63,10 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
       }),
     forecast: null,
     stoking: null,
+    saltHeat:
+      lot === undefined
+        ? null
+        : lotHeat({ at: curve.at, c: curve.kiln }, lot, nowMs, curve.kiln[row] ?? null),
     lastReadingAt: at,
   };
 }

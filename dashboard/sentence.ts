@@ -5,7 +5,7 @@ import { alertWords } from './alert-words.ts';
 import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
 import { aheadTo, goes, isLoose, notBefore, rateWords, toSalting, unbrickWords } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
-import { saltSoFar } from './salt.ts';
+import { saltOf } from './salt.ts';
 import { sayAbout, saySpan, sayTemp, sayWeight, wayOf } from './say.ts';
 import type { Standing } from './state.ts';
 import { SAY } from './words.ts';
@@ -77,7 +77,7 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
     case 'hold':
       return [SAY.holdingFor(saySpan(now - since)), goes(climbCPerH, unit)];
     case 'salting': {
-      const salt = saltSoFar(log, firing.plan, now);
+      const salt = saltOf(moment);
       const inSalt = sayWeight(salt.inKg, unit);
       const count =
         salt.toGoKg > 0 ? SAY.saltCount(inSalt, sayWeight(salt.toGoKg, unit)) : SAY.saltAllIn(inSalt);

@@ -192,6 +192,8 @@ function numbered(state: PageState, message: NumberedMessage): PageState {
       return { ...next, firing: { ...state.firing, forecast: message } };
     case 'stoking':
       return { ...next, firing: { ...state.firing, stoking: message } };
+    case 'salting':
+      return { ...next, firing: { ...state.firing, saltHeat: message.heat } };
   }
 }
 
@@ -224,6 +226,7 @@ function welcomed(state: PageState, message: WelcomeMessage): PageState {
     alerts: message.alerts,
     forecast: message.last.forecast,
     stoking: message.last.stoking ?? null,
+    saltHeat: message.last.salting?.heat ?? null,
     lastReadingAt: null,
   };
   const logged = message.log.reduce(withLogged, base);

@@ -21,7 +21,7 @@ import {
 } from './ways.ts';
 
 /** Raised when a message changes its meaning: a page of another version is told to load again. */
-export const LIVE_VERSION = 2;
+export const LIVE_VERSION = 3;
 
 /** Where the page opens its WebSocket, on the host that served it; with several kilns behind the path of its kiln. */
 export const LIVE_PATH = '/live';
@@ -205,6 +205,37 @@ const stokingMessage = z.object({
     .nullable(),
 });
 
+/**
+ * The salt, sent while it goes in four times a minute, and at once when something was logged. What each figure is stands in
+ * `collector/core/salting-facts.ts`.
+ */
+const saltingMessage = z.object({
+  type: z.literal('salting'),
+  n,
+  at,
+  count: z.object({
+    inKg: z.number(),
+    toGoKg: z.number(),
+    byHoleKg: z.object({ left: z.number(), right: z.number() }),
+    charges: z.number().int(),
+    next: z.enum(['left', 'right']).nullable(),
+    paceKgPerH: figure,
+    plannedKgPerH: z.number(),
+    lastAt: at.nullable(),
+    lots: z.array(at),
+    draws: z.object({
+      pulled: z.number().int(),
+      due: z.number().int(),
+      of: z.number().int(),
+      nextAtKg: figure,
+      say: z.enum(['nothing', 'more', 'nearly', 'enough', 'too-much']),
+    }),
+    hclAtMostKg: z.number(),
+  }),
+  heat: z.object({ beganAt: at, peakC: z.number(), lowC: z.number(), shortC: z.number() }).nullable(),
+  say: z.enum(['not-yet', 'unknown', 'go', 'small', 'wait', 'cold', 'hot', 'all-in', 'over']),
+});
+
 /** How the link stands, in one word and one sentence a person can act on. */
 const linkStanding = z.object({
   link: z.string(),
@@ -295,6 +326,7 @@ const welcomeMessage = z.object({
     reading: readingMessage.nullable(),
     forecast: forecastMessage.nullable(),
     stoking: stokingMessage.nullable().optional(),
+    salting: saltingMessage.nullable().optional(),
   }),
   links: z.array(linkStanding),
 });
@@ -320,6 +352,7 @@ export const collectorMessageSchema = z.discriminatedUnion('type', [
   stageMessage,
   forecastMessage,
   stokingMessage,
+  saltingMessage,
   beatMessage,
   takenMessage,
   checkedMessage,
@@ -330,7 +363,7 @@ export type CollectorMessage = z.infer<typeof collectorMessageSchema>;
 /** The messages that carry `n`. */
 export type NumberedMessage = Extract<
   CollectorMessage,
-  { type: 'reading' | 'alert' | 'log' | 'stage' | 'forecast' | 'stoking' }
+  { type: 'reading' | 'alert' | 'log' | 'stage' | 'forecast' | 'stoking' | 'salting' }
 >;
 export type WelcomeMessage = z.infer<typeof welcomeMessage>;
 export type LoggedEntry = z.infer<typeof loggedEntry>;

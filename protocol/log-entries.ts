@@ -17,13 +17,15 @@ const hole = z.enum(['left', 'right']);
 
 /**
  * Fields that every entry may carry. `at`: when it happened, RFC 3339 (with Z or an offset), if not when it was written
- * down. In an undo `id` names the entry that it takes back.
+ * down. In an undo `id` names the entry that it takes back. `mends`: the id of the entry whose place this one takes, of the
+ * same kind: its time or what it says was put right.
  */
 const common = {
   id: z.string().min(1).max(80).optional(),
   at: z.iso.datetime({ offset: true }).optional(),
   who: z.string().max(80).optional(),
   where: z.string().max(80).optional(),
+  mends: z.string().min(1).max(80).optional(),
 };
 
 const entry = <const Name extends string, Shape extends z.ZodRawShape>(name: Name, shape: Shape) =>
@@ -38,7 +40,12 @@ export const knownLogEntrySchema = z.discriminatedUnion('log', [
   entry('damper', { open: z.number().min(0).max(1) }),
   entry('cone-bending', { probe: z.string().optional(), cone: z.string() }),
   entry('cone-down', { probe: z.string().optional(), cone: z.string() }),
-  entry('draw', { thickness: z.enum(['thin', 'good', 'heavy']).optional(), note: z.string().optional() }),
+  entry('draw', {
+    thickness: z.enum(['thin', 'good', 'heavy']).optional(),
+    orangePeel: z.boolean().optional(),
+    colour: z.string().max(80).optional(),
+    note: z.string().optional(),
+  }),
   entry('atmosphere', { seen: z.enum(['oxidising', 'neutral', 'reducing']) }),
   entry('weather', { note: z.string() }),
   entry('pulled', { probe: z.string() }),

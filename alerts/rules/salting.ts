@@ -1,7 +1,7 @@
 /** The hour of the salt: the notice ahead, the window, the pause when too cold, and the draw rings that are due. */
 import { MINUTE_MS } from '../../protocol/units.ts';
 import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
-import { isSaltIn } from '../salt-in.ts';
+import { drawsDue, isSaltIn } from '../salt-in.ts';
 import { hotEnough, WINDOW_BELOW_C } from '../salting-heat.ts';
 import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, saltInWords, spanInWords } from '../words.ts';
@@ -14,8 +14,6 @@ const CLOSE_AFTER_MS = 10 * MINUTE_MS;
 const LEAST_CLIMB_C_PER_H = -11;
 const PAUSE_BELOW_C = 11;
 const RESUME_BELOW_C = 3;
-/** A draw ring is due when these parts of the salt are in. */
-const DRAW_PARTS = [0.25, 0.5, 0.75, 1];
 
 /** Before or within the salting, as the stages go. */
 function maySalt({ stage }: KilnView): boolean {
@@ -108,8 +106,7 @@ export const drawDue: Rule = {
     const { salt, draws, stage } = view;
     const { saltKg } = view.plan;
     if (stage !== 'salting' && stage !== 'soak') return aboutKiln('off', () => nowInWords(view));
-    const due = saltKg > 0 ? DRAW_PARTS.filter((part) => isSaltIn(salt.inKg, part * saltKg)).length : 0;
-    const on = due > draws;
+    const on = drawsDue(salt.inKg, saltKg).due > draws;
     return aboutKiln(on ? 'on' : 'off', () =>
       on
         ? `Draw ring ${draws + 1} is due: ${saltInWords(salt.inKg, saltKg)} of salt is in. Gloves and dark glasses on.`

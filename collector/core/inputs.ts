@@ -9,6 +9,7 @@ import type { Hello } from '../../protocol/board-lines.ts';
 import type { LogEntry } from '../../protocol/log-entries.ts';
 import type { RawValue } from '../../protocol/probes.ts';
 import type { Stage } from '../../protocol/stages.ts';
+import type { LotHeat, SaltCount, SaltSay } from './salting-facts.ts';
 import type { Hole } from './stoking.ts';
 
 /** A reading with its steadied time. `values` in the order of the hello's probes of that board and boot. */
@@ -144,6 +145,14 @@ export interface StokingFigures {
   fuel: FuelFigures | null;
 }
 
+/** The salt as it stands at `at`; `heat` is null before the first charge and where no level is known. */
+export interface SaltingFigures {
+  at: number;
+  count: SaltCount;
+  heat: LotHeat | null;
+  say: SaltSay;
+}
+
 /** From `at` on; null where it cannot be said. */
 export interface Forecast {
   at: number;
@@ -172,4 +181,5 @@ export type CoreOutput =
   | StandingOutput
   | { kind: 'stage'; at: number; from: Stage; to: Stage }
   | { kind: 'forecast'; forecast: Forecast }
-  | { kind: 'stoking'; stoking: StokingFigures };
+  | { kind: 'stoking'; stoking: StokingFigures }
+  | { kind: 'salting'; salting: SaltingFigures };

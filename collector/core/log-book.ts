@@ -2,6 +2,7 @@
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import type { DrawRing, SaltCharge } from './salting-facts.ts';
 import type { Stoke } from './stoking.ts';
 
 /** Entries that can still be undone or counted; a firing has some hundreds. */
@@ -14,6 +15,8 @@ const ONE_STOKE_MS = MINUTE_MS;
 
 interface Kept {
   id: string | null;
+  /** Ids of the entries whose place it took: whoever takes one of them back means this one. */
+  was: string[];
   at: number;
   entry: KnownLogEntry;
 }
@@ -33,14 +36,34 @@ export interface Salt {
   ended: boolean;
 }
 
-/** Takes an entry that happened at `at` (epoch ms). An undo takes the named entry out; the answer is what it took. */
+function placeOf(book: LogBook, id: string): number {
+  return book.kept.findLastIndex((kept) => kept.id === id || kept.was.includes(id));
+}
+
+/** The kind of the entry of this id, in its own or in a mended shape; null where there is none, or it was taken back. */
+export function kindInBook(book: LogBook, id: string): KnownLogEntry['log'] | null {
+  return book.kept[placeOf(book, id)]?.entry.log ?? null;
+}
+
+/**
+ * Takes an entry that happened at `at` (epoch ms). An undo takes the named entry out, and an entry that mends another
+ * stands in its place; the answer is what it took out.
+ */
 export function writeInBook(book: LogBook, at: number, entry: KnownLogEntry): KnownLogEntry | null {
   if (entry.log === 'undo') {
-    const index = book.kept.findLastIndex((kept) => kept.id === entry.id);
+    const index = placeOf(book, entry.id);
     const [undone] = index < 0 ? [] : book.kept.splice(index, 1);
     return undone?.entry ?? null;
   }
-  book.kept.push({ id: entry.id ?? null, at, entry });
+  const kept: Kept = { id: entry.id ?? null, was: [], at, entry };
+  const index = entry.mends === undefined ? -1 : placeOf(book, entry.mends);
+  const mended = book.kept[index];
+  if (mended && mended.entry.log === entry.log) {
+    kept.was = mended.id === null ? mended.was : [...mended.was, mended.id];
+    book.kept[index] = kept;
+    return mended.entry;
+  }
+  book.kept.push(kept);
   if (book.kept.length > KEPT_ENTRIES) book.kept.shift();
   return null;
 }
@@ -50,6 +73,9 @@ export interface LoggedFacts {
   salt: Salt;
   /** Draw rings pulled since salting began. */
   draws: number;
+  charges: SaltCharge[];
+  /** All rings, in the order of the book. */
+  rings: DrawRing[];
   rhythm: { lastAt: number | null; medianIntervalMs: number | null };
   /** All stokes, ascending. */
   stokes: Stoke[];
@@ -62,7 +88,29 @@ export function factsOf(book: LogBook, chargeG: number): LoggedFacts {
   const salt = saltSoFar(book, chargeG);
   const draws = salt.startedAt === null ? 0 : drawsSince(book, salt.startedAt);
   const stokes = stokesIn(book);
-  return { salt, draws, rhythm: stokeRhythm(book, stokes), stokes, damperAt: damperMoved(book) };
+  return {
+    salt,
+    draws,
+    charges: chargesIn(book),
+    rings: ringsIn(book),
+    rhythm: stokeRhythm(book, stokes),
+    stokes,
+    damperAt: damperMoved(book),
+  };
+}
+
+function chargesIn(book: LogBook): SaltCharge[] {
+  return book.kept.flatMap(({ at, entry }) =>
+    entry.log === 'salt' ? [{ at, hole: entry.hole, g: entry.g ?? null }] : [],
+  );
+}
+
+function ringsIn(book: LogBook): DrawRing[] {
+  return book.kept.flatMap(({ at, entry }) =>
+    entry.log === 'draw'
+      ? [{ at, thickness: entry.thickness ?? null, orangePeel: entry.orangePeel === true }]
+      : [],
+  );
 }
 
 function damperMoved(book: LogBook): number | null {
@@ -138,7 +186,7 @@ export function isPulled(book: LogBook, label: string): boolean {
 export function planInBook(book: LogBook): Plan | null {
   const last = book.kept.findLast(({ entry }) => entry.log === 'plan')?.entry;
   if (last?.log !== 'plan') return null;
-  const { log: _log, id: _id, at: _at, who: _who, where: _where, ...plan } = last;
+  const { log: _log, id: _id, at: _at, who: _who, where: _where, mends: _mends, ...plan } = last;
   return plan;
 }
 

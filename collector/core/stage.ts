@@ -100,7 +100,7 @@ function spokenForBy(stage: Stage, entry: KnownLogEntry, smoothC: number | null)
   }
 }
 
-/** Takes a log entry; `undone` is the entry that an undo took out of the book. */
+/** Takes a log entry; `undone` is the entry that an undo took out of the book, or that this one mends. */
 export function stageLogged(
   state: StageState,
   at: number,
@@ -109,9 +109,14 @@ export function stageLogged(
   smoothC: number | null,
 ): void {
   if (entry.log === 'undo') {
-    if (undone) takeBack(state, at, entry.id);
+    if (undone) takeBack(state, at, undone.id ?? entry.id);
     return;
   }
+  if (undone && saysTheSame(entry, undone)) {
+    putInPlace(state, undone.id ?? null, entry.id ?? null);
+    return;
+  }
+  if (undone?.id !== undefined) takeBack(state, at, undone.id);
   const to = spokenForBy(state.stage, entry, smoothC);
   if (to === null) return;
   const id = entry.id ?? null;
@@ -124,6 +129,17 @@ export function stageLogged(
   state.moves.push({ entries: [id], from, to, plannedHold });
   state.plannedHold = null;
   if (to !== from) moveTo(state, at, to);
+}
+
+/** Whether a mended entry speaks for the same stage. */
+function saysTheSame(entry: KnownLogEntry, before: KnownLogEntry): boolean {
+  return entry.log !== 'hold' || (before.log === 'hold' && before.on === entry.on);
+}
+
+/** What the mended entry spoke for, the one in its place speaks for. */
+function putInPlace({ moves }: StageState, before: string | null, now: string | null): void {
+  const move = moves.findLast(({ entries }) => entries.includes(before));
+  if (move) move.entries[move.entries.indexOf(before)] = now;
 }
 
 /** An entry is undone: the move that it alone spoke for is taken back, if the stage is still where that led to. */

@@ -11,6 +11,7 @@ import { type ForecastState, newForecastState } from './forecast/forecast-state.
 import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
+import { newSalting, type Salting } from './salting-figures.ts';
 import { newStage, type StageState } from './stage.ts';
 import { newStillness, type Stillness } from './stillness.ts';
 import { newStoking, type Stoking } from './stoking.ts';
@@ -76,6 +77,7 @@ export interface FiringState {
   watchedMinute: number | null;
   turns: Turns;
   stoking: Stoking;
+  salting: Salting;
   stillness: Stillness;
   lives: AlertLives;
   /** The alerts that are up, or came back to normal and were not answered. */
@@ -103,6 +105,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     watchedMinute: null,
     turns: newTurns(),
     stoking: newStoking(),
+    salting: newSalting(),
     stillness: newStillness(),
     lives: new Map(),
     standings: newStandings(),

@@ -27,6 +27,7 @@ import { stokeFacts } from './next-stoke.ts';
 import { restartProbe, workInLate } from './probe.ts';
 import { forgetWatch, watchProbes } from './probe-watch.ts';
 import { takeValue, watchTurns } from './reading.ts';
+import { saltingNews } from './salting-figures.ts';
 import { stageLogged, stageTick } from './stage.ts';
 import { type FiringState, takeHello } from './state.ts';
 import { noteMinute } from './stoking.ts';
@@ -123,22 +124,23 @@ const NO_FIGURES: KilnFigures = { smoothC: null, climbCPerH: null, climbSdCPerH:
 
 function takeLog(state: FiringState, at: number, entry: KnownLogEntry, outputs: CoreOutput[]): void {
   const happenedAt = entry.at === undefined ? at : Date.parse(entry.at);
-  const undone = writeInBook(state.book, happenedAt, entry);
+  const tookOut = writeInBook(state.book, happenedAt, entry);
+  const mends = entry.log !== 'undo' && tookOut !== null;
   const from = state.stage.stage;
-  stageLogged(state.stage, at, entry, undone, kilnFigures(state, at).smoothC);
+  stageLogged(state.stage, at, entry, tookOut, kilnFigures(state, at).smoothC);
   noteStage(state, at, from, outputs);
-  const about = undone ?? entry;
+  const about = entry.log === 'undo' ? (tookOut ?? entry) : entry;
   if (about.log === 'plan') {
     state.plan = planInBook(state.book) ?? state.firstPlan;
   } else if (about.log === 'pulled' || about.log === 'put-back') {
-    setPulled(state, at, about.probe, entry.log === 'put-back');
+    setPulled(state, at, about.probe, entry.log === 'put-back' && !mends);
   }
   state.logged = factsOf(state.book, state.plan.chargeG);
-  if (entry.log === 'stoke' && at - happenedAt <= STOKE_DIPS_MS) turnsStoked(state.turns, at);
-  if (entry.log === 'undo') unseeCone(state, entry.id);
-  else seeCone(state, happenedAt, entry);
+  if (entry.log === 'stoke' && !mends && at - happenedAt <= STOKE_DIPS_MS) turnsStoked(state.turns, at);
+  if (tookOut?.id !== undefined) unseeCone(state, tookOut.id);
+  seeCone(state, happenedAt, entry);
   countSightings(state);
-  noteStanding(standingLogged(state.standings, at, entry, undone, state.stage.stage), outputs);
+  noteStanding(standingLogged(state.standings, at, entry, tookOut, state.stage.stage), outputs);
 }
 
 /** `anew`: the probe was really put back, not only logged as pulled by mistake. */
@@ -179,6 +181,8 @@ function lookAround(state: FiringState, at: number, outputs: CoreOutput[], learn
   lookAtAlerts(state, view, outputs);
   const stoking = stokingNews(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);
   if (stoking) outputs.push({ kind: 'stoking', stoking });
+  const salting = saltingNews(state, kiln, at);
+  if (salting) outputs.push({ kind: 'salting', salting });
   if (at - state.forecastAt >= FORECAST_EVERY_MS) {
     state.forecastAt = at;
     outputs.push({ kind: 'forecast', forecast });

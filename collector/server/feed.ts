@@ -49,6 +49,7 @@ type WithoutN<M> = M extends NumberedMessage ? Omit<M, 'n'> : never;
 type ReadingMessage = Extract<NumberedMessage, { type: 'reading' }>;
 type ForecastMessage = Extract<NumberedMessage, { type: 'forecast' }>;
 type StokingMessage = Extract<NumberedMessage, { type: 'stoking' }>;
+type SaltingMessage = Extract<NumberedMessage, { type: 'salting' }>;
 
 export interface FeedSettings {
   /** Names this run of the collector: a number of another run means nothing here. */
@@ -113,6 +114,7 @@ export function createFeed(settings: FeedSettings): Feed {
   let lastReading: ReadingMessage | null = null;
   let lastForecast: ForecastMessage | null = null;
   let lastStoking: StokingMessage | null = null;
+  let lastSalting: SaltingMessage | null = null;
   let ended = false;
 
   const tell = (fresh: boolean) => {
@@ -183,6 +185,8 @@ export function createFeed(settings: FeedSettings): Feed {
         send({ type: 'stage', at, from, to });
       } else if (output.kind === 'stoking') {
         lastStoking = send({ type: 'stoking', ...pageStoking(output.stoking) });
+      } else if (output.kind === 'salting') {
+        lastSalting = send({ type: 'salting', ...output.salting });
       } else {
         lastForecast = send({ type: 'forecast', ...pageForecast(output.forecast) });
       }
@@ -220,7 +224,7 @@ export function createFeed(settings: FeedSettings): Feed {
       clockRate: clock.rate,
       source,
       ...view({ width }),
-      last: { reading: lastOfAll(), forecast: lastForecast, stoking: lastStoking },
+      last: { reading: lastOfAll(), forecast: lastForecast, stoking: lastStoking, salting: lastSalting },
       links,
     }),
     beat: () => ({

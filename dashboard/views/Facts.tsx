@@ -6,7 +6,7 @@ import type { Columns } from '../curve/columns.ts';
 import { litAt } from '../firing.ts';
 import { aheadTo, inAbout, isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
-import { peakBefore, saltIsAtHand, saltSoFar } from '../salt.ts';
+import { saltIsAtHand, saltOf } from '../salt.ts';
 import { sayAbout, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
 import { stokingFacts } from '../stoking-words.ts';
 import { SAY, STAGE_WORDS } from '../words.ts';
@@ -64,7 +64,7 @@ function nextStageWords({ firing, now }: Moment): string | null {
 export function Facts({ moment, columns, unit, past }: Props) {
   const { firing, log, now } = moment;
   const lit = litAt({ log, stages: firing.stages });
-  const salted = saltSoFar(log, firing.plan, now).charges > 0;
+  const salted = saltOf(moment).charges > 0;
   const hot = ['climbing', 'hold'].includes(firing.stage);
   const cools = firing.stage === 'cooling' || firing.stage === 'open';
   const cones = coneWords(moment);
@@ -92,19 +92,17 @@ export function Facts({ moment, columns, unit, past }: Props) {
           </Fact>
         ))}
       {(salted || (!cools && saltIsAtHand(moment, columns.kiln))) && (
-        <SaltFacts moment={moment} columns={columns} unit={unit} />
+        <SaltFacts moment={moment} unit={unit} />
       )}
       {cools && <Fact name={SAY.unbrick}>{SAY.below(sayTemp(firing.plan.unbrickC, unit))}</Fact>}
     </dl>
   );
 }
 
-function SaltFacts({ moment, columns, unit }: Omit<Props, 'past'>) {
-  const { firing, log, now } = moment;
-  const salt = saltSoFar(log, firing.plan, now);
-  const peakC = salt.lotBeganAt === null ? null : peakBefore(salt.lotBeganAt, columns.at, columns.kiln);
-  const kilnC = firing.kiln.smoothC;
-  const short = peakC !== null && kilnC !== null && kilnC < peakC - 0.5 ? peakC - kilnC : 0;
+function SaltFacts({ moment, unit }: Pick<Props, 'moment' | 'unit'>) {
+  const { firing } = moment;
+  const salt = saltOf(moment);
+  const heat = salt.charges === 0 ? null : firing.saltHeat;
   const toGo = salt.toGoKg > 0 ? SAY.saltToGo(sayWeight(salt.toGoKg, unit)) : null;
   return (
     <>
@@ -114,11 +112,11 @@ function SaltFacts({ moment, columns, unit }: Omit<Props, 'past'>) {
       {firing.stage === 'salting' && salt.paceKgPerH !== null && (
         <Fact name={SAY.saltPace}>{SAY.paceAnHour(sayWeight(salt.paceKgPerH, unit))}</Fact>
       )}
-      {firing.stage === 'salting' && peakC !== null && (
+      {firing.stage === 'salting' && heat !== null && (
         <Fact name={SAY.peakBefore}>
-          {short > 0
-            ? SAY.notRegained(sayTemp(peakC, unit), sayDifference(short, unit))
-            : SAY.regained(sayTemp(peakC, unit))}
+          {heat.shortC > 0
+            ? SAY.notRegained(sayTemp(heat.peakC, unit), sayDifference(heat.shortC, unit))
+            : SAY.regained(sayTemp(heat.peakC, unit))}
         </Fact>
       )}
     </>

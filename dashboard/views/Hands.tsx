@@ -1,7 +1,9 @@
 /** Two hands: the left hole's buttons at the left edge, the right hole's at the right, as the holes are at the kiln. */
+
+import type { Hole } from '../../collector/core/stoking.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Moment } from '../moment.ts';
-import { type Hole, saltSoFar } from '../salt.ts';
+import { saltOf } from '../salt.ts';
 import { sayCharge } from '../say.ts';
 import { SAY } from '../words.ts';
 import { PressButton } from './PressButton.tsx';
@@ -22,7 +24,7 @@ const HOLE_WORDS: Record<Hole, string> = { left: SAY.leftHole, right: SAY.rightH
 export function Hands({ moment, unit, charges, salts, say }: Props) {
   const g = Math.round(moment.firing.plan.chargeG * charges * 10) / 10;
   const charge = sayCharge(g, unit);
-  const { next } = saltSoFar(moment.log, moment.firing.plan, moment.now);
+  const { next } = saltOf(moment);
   const nextSalt = moment.firing.stage === 'salting' ? next : null;
   return (
     <section class="hands" aria-label={SAY.hands}>

@@ -1,8 +1,8 @@
-import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Entry, Firing } from '../../dashboard/firing.ts';
+import type { Moment } from '../../dashboard/moment.ts';
 import { firingAt } from '../../dashboard/replay.ts';
-import { peakBefore, saltIsAtHand, saltSoFar } from '../../dashboard/salt.ts';
+import { saltIsAtHand, saltNow, saltOf } from '../../dashboard/salt.ts';
 import { LIT_AT, recordAt } from './story.ts';
 
 const MINUTE = 60_000;
@@ -24,72 +24,52 @@ function charge(at: number, hole: 'left' | 'right', g?: number, undone = false):
   };
 }
 
-describe('salt so far', () => {
-  it('counts 50 lb in an hour through two holes as common practice has it (no source)', () => {
-    // A quarter cup is about 73 g: 311 of them are 22.7 kg, 50 lb.
-    const charges = Array.from({ length: 311 }, (_, i) =>
-      charge((i * 60 * MINUTE) / 311, i % 2 ? 'right' : 'left'),
-    );
-    const salt = saltSoFar(charges, plan, 60 * MINUTE);
-    expect(salt.inKg).toBeCloseTo(22.703, 3);
-    expect(salt.toGoKg).toBe(0);
-    expect(salt.paceKgPerH).toBeGreaterThan(22);
-    expect(salt.paceKgPerH).toBeLessThan(23.5);
-  });
-
-  it('leaves out what was taken back, and takes a charge of the plan where no weight was said', () => {
-    const salt = saltSoFar(
-      [charge(0, 'left', 100), charge(1, 'right', 900, true), charge(2, 'right')],
-      plan,
-      MINUTE,
-    );
-    expect(salt.inKg).toBeCloseTo((100 + plan.chargeG) / 1000, 9);
-  });
-
-  it.each([
-    ['the other one', [charge(0, 'left', 100)], 'right'],
-    ['the one that has had less', [charge(0, 'left', 300), charge(1, 'right', 100)], 'right'],
-    ['of equal ones the one that was not last', [charge(0, 'right', 100), charge(1, 'left', 100)], 'right'],
-    ['none before the first', [], null],
-  ] as const)('the next hole is %s', (_, charges, next) => {
-    expect(saltSoFar(charges, plan, MINUTE).next).toBe(next);
-  });
-
-  it('tells lots apart by a pause of three minutes', () => {
-    const charges = [0, 1, 2, 8, 9].map((minute) => charge(minute * MINUTE, 'left', 73));
-    expect(saltSoFar(charges, plan, 10 * MINUTE).lotBeganAt).toBe(8 * MINUTE);
-  });
-
-  it('what is in and what is to go make up the plan, until more is in than was planned', () => {
-    fc.assert(
-      fc.property(fc.array(fc.integer({ min: 1, max: 2000 }), { maxLength: 40 }), (weights) => {
-        const salt = saltSoFar(
-          weights.map((g, i) => charge(i * MINUTE, 'left', g)),
-          plan,
-          60 * MINUTE,
-        );
-        const inKg = weights.reduce((sum, g) => sum + g, 0) / 1000;
-        expect(salt.inKg).toBeCloseTo(inKg, 9);
-        expect(salt.toGoKg).toBeCloseTo(Math.max(0, plan.saltKg - inKg), 9);
-      }),
-    );
-  });
+const before = { ...firingAt(recordAt(9), LIT_AT + 9 * 60 * MINUTE), plan };
+const momentOf = (log: Entry[], part: Partial<Firing> = {}): Moment => ({
+  firing: { ...before, stage: 'salting', ...part },
+  log,
+  now: 60 * MINUTE,
+  fresh: { ageMs: 0, stale: false, quietForMs: null },
+  links: [],
 });
 
-describe('the peak before a lot', () => {
-  const at = [0, 5, 10, 20, 25].map((minute) => minute * MINUTE);
-  it.each([
-    [12, 1240],
-    [22, 1230],
-    [60, null],
-  ])('in the quarter hour up to minute %i is %s', (minute, peak) => {
-    expect(
-      peakBefore(
-        minute * MINUTE,
-        at,
-        [1250, 1240, 1220, 1230, 1300].map((c, i) => (i === 0 ? null : c)),
-      ),
-    ).toBe(peak);
+describe('the salt of a moment', () => {
+  it('leaves out what was taken back, and takes a charge of the plan where no weight was said', () => {
+    const log = [charge(0, 'left', 100), charge(1, 'right', 900, true), charge(2, 'right')];
+    expect(saltOf(momentOf(log)).inKg).toBeCloseTo((100 + plan.chargeG) / 1000, 9);
+  });
+
+  it('waits when the alert for too cold is up, and when the heat has dipped', () => {
+    const kiln = { smoothC: 1225, climbCPerH: 5, climbSdCPerH: 2 };
+    const saltHeat = { beganAt: 0, peakC: 1240, lowC: 1220, shortC: 15 };
+    const alert = {
+      id: 'salt-pause//1',
+      name: 'salt-pause' as const,
+      probe: null,
+      priority: 'look-soon' as const,
+      raisedAt: 1,
+      text: '',
+      acknowledged: null,
+    };
+    const log = [charge(0, 'left', 100)];
+    expect(saltNow(momentOf(log, { kiln, saltHeat, alerts: [] })).say).toBe('wait');
+    expect(saltNow(momentOf(log, { kiln, saltHeat, alerts: [{ alert, clearedAt: null }] })).say).toBe('cold');
+    expect(saltNow(momentOf(log, { kiln, saltHeat, alerts: [{ alert, clearedAt: 2 }] })).say).toBe('wait');
+  });
+
+  it('in a past firing is what the record shows at that moment', () => {
+    const record = recordAt(14);
+    const atMs = record.curve.at.at(-1) ?? 0;
+    const lot = atMs - 10 * MINUTE;
+    const salted = { ...record, log: [charge(lot, 'left', 500)] };
+    const { saltHeat } = firingAt(salted, atMs);
+    const earlier = record.curve.kiln.filter((c, i) => {
+      const at = record.curve.at[i] ?? 0;
+      return c !== null && at >= lot - 15 * MINUTE && at <= lot;
+    });
+    expect(saltHeat?.beganAt).toBe(lot);
+    expect(saltHeat?.peakC).toBe(Math.max(...earlier.filter((c) => c !== null)));
+    expect(firingAt(salted, lot - 1).saltHeat).toBeNull();
   });
 });
 
