@@ -70,7 +70,7 @@ describe.skipIf(!hasChromium())('room on the page (needs Chromium)', () => {
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
       await page.getByRole('link', { name: 'Past firings' }).tap();
       await page
-        .getByRole('link', { name: /^Watch/ })
+        .getByRole('link', { name: /Watch it again$/ })
         .first()
         .waitFor(PATIENCE);
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
