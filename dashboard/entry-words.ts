@@ -9,7 +9,11 @@ export const ENTRY = {
   damperPart: (percent: number) => `Damper ${percent} % open`,
   coneBending: (cone: string, probe: string) => `Cone ${cone} bending${probe && ` at ${probe}`}`,
   coneDown: (cone: string, probe: string) => `Cone ${cone} down${probe && ` at ${probe}`}`,
-  draw: (thickness: string) => `Draw ring out${thickness && `, ${thickness}`}`,
+  draw: (read: readonly string[]) => ['Draw ring out', ...read].join(', '),
+  ringMore: 'On that ring',
+  orangePeel: 'orange peel',
+  ringColour: 'Colour',
+  ringNote: 'What else is seen on it',
   atmosphere: (seen: string) => `The fire looks ${seen}`,
   weather: 'Weather',
   pulled: (probe: string) => `Pulled ${probe}`,
@@ -29,3 +33,6 @@ export const DAMPER_STEPS = [
   { open: 0.75, words: 'three quarters', short: '¾' },
   { open: 1, words: 'open', short: 'open' },
 ] as const;
+
+/** Colours of a salted ring as potters say them; what else it is, a note says. */
+export const RING_COLOURS = ['white', 'grey', 'tan', 'brown', 'green', 'blue'] as const;

@@ -17,6 +17,12 @@ function withNote(head: string, note: unknown): string {
   return text(note) === '' ? head : `${head}: ${text(note)}`;
 }
 
+/** How a draw ring was read. */
+function ringWords({ thickness, orangePeel, colour }: Json): string[] {
+  const read = [text(thickness), orangePeel === true ? ENTRY.orangePeel : '', text(colour)];
+  return read.filter((word) => word !== '');
+}
+
 /** Words for any entry; one that this page does not know is shown by its own word and fields, so nothing is hidden. */
 export function entryWords(log: string, json: Json, unit: TemperatureUnit): string {
   switch (log) {
@@ -35,7 +41,7 @@ export function entryWords(log: string, json: Json, unit: TemperatureUnit): stri
     case 'cone-down':
       return ENTRY.coneDown(text(json.cone), text(json.probe));
     case 'draw':
-      return withNote(ENTRY.draw(text(json.thickness)), json.note);
+      return withNote(ENTRY.draw(ringWords(json)), json.note);
     case 'atmosphere':
       return ENTRY.atmosphere(text(json.seen));
     case 'weather':
@@ -56,7 +62,7 @@ export function entryWords(log: string, json: Json, unit: TemperatureUnit): stri
       return ENTRY.plan;
     default: {
       const fields = Object.entries(json)
-        .filter(([name]) => !['id', 'at', 'who', 'where', 'log'].includes(name))
+        .filter(([name]) => !['id', 'at', 'who', 'where', 'log', 'mends'].includes(name))
         .map(([name, value]) => `${name} ${typeof value === 'string' ? value : JSON.stringify(value)}`);
       return [log, ...fields].join(', ');
     }

@@ -28,6 +28,8 @@ export function taken(box: readonly Waiting[], id: string): Waiting[] {
   return box.filter((_, index) => index !== place);
 }
 
+const text = (value: unknown) => (typeof value === 'string' ? value : '');
+
 /** The log book with what is still on its way laid over it. */
 export function withWaiting(
   log: readonly Omit<Entry, 'pending'>[],
@@ -36,14 +38,28 @@ export function withWaiting(
 ): Entry[] {
   const mine = box.filter((one) => one.firing === firing);
   const undone = new Set(mine.filter(({ entry }) => entry.log === 'undo').map(({ entry }) => entry.id));
+  const mended = new Set(mine.map(({ entry }) => entry.mends));
   const known = new Set(log.map(({ id }) => id));
-  const standing = log.map((row) => ({ ...row, undone: row.undone || undone.has(row.id), pending: false }));
+  const standing = log.map((row) => ({
+    ...row,
+    undone: row.undone || undone.has(row.id) || mended.has(row.id),
+    pending: false,
+  }));
   const waiting = mine
     .filter(({ entry }) => entry.log !== 'undo' && !known.has(entry.id))
     .map(({ at, entry }, index) => {
       const { log: word, id, ...json } = entry;
-      const row = { entry: log.length + index, id, at, madeAt: at, who: '', where: '', log: word, json };
-      return { ...row, undone: undone.has(id), pending: true };
+      const row = {
+        entry: log.length + index,
+        id,
+        at,
+        madeAt: at,
+        who: text(json.who),
+        where: text(json.where),
+        log: word,
+        json,
+      };
+      return { ...row, undone: undone.has(id) || mended.has(id), pending: true };
     });
   return [...standing, ...waiting];
 }

@@ -15,9 +15,9 @@ import { firingNow, freshnessOf } from './freshness.ts';
 import { kilnPath } from './here.ts';
 import { browserStorage, recall, remember } from './keep.ts';
 import { liveMoment } from './moment.ts';
-import { outboxSchema, type Waiting } from './outbox.ts';
+import { outboxSchema, type Waiting, withWaiting } from './outbox.ts';
 import { makeSounder, type Sounder } from './sound.ts';
-import { newPage } from './state.ts';
+import { newPage, type PageState } from './state.ts';
 import { createStore, type Store } from './store.ts';
 import { wallFrom } from './wall.ts';
 import { SAY } from './words.ts';
@@ -26,9 +26,11 @@ import { SAY } from './words.ts';
 z.config({ jitless: true });
 
 export interface Page {
+  /** What this phone is called in the log book. */
+  here: string;
   store: Store;
   sounder: Sounder;
-  /** Writes an entry down: at once here, and at the collector as soon as it is heard. */
+  /** Writes an entry down: at once here, and at the collector as soon as it is heard. `at`: when it happened, epoch ms, if not now. */
   say(entry: { log: string } & Record<string, unknown>): void;
   /** Asks how the boards stand; `cable`: has this link shut and opened again first. */
   check(cable: string | null): void;
@@ -151,14 +153,15 @@ export function startPage(who: () => string): Page {
     if (!document.hidden) connection.retryNow();
   });
 
-  const put = (waiting: Waiting) => {
-    store.dispatch({ kind: 'said', waiting, wallMs: wall() });
+  const put = (waiting: Waiting, restores = false) => {
+    store.dispatch({ kind: 'said', waiting, wallMs: wall(), restores });
     keep();
     deliver();
     sounder.play('press');
   };
 
   return {
+    here: phoneName(phone),
     store,
     sounder,
     check: (cable) => void tell({ type: 'check', cable }),
@@ -167,10 +170,12 @@ export function startPage(who: () => string): Page {
       const state = store.get();
       const now = firingNow({ clock: state.clock, wallMs: wall() });
       if (!state.firing || now === null) return;
-      const at = Math.round(now);
+      const at = Math.round(typeof entry.at === 'number' ? entry.at : now);
       const name = who().trim();
       const signed = name === '' ? {} : { who: name };
-      const whole = { ...entry, ...signed, id: newId(), at: formatTime(at) };
+      // What is mended stays its maker's.
+      const made = { ...signed, where: phoneName(phone), ...(entry.mends === undefined ? {} : entry) };
+      const whole = { ...entry, ...made, id: newId(), at: formatTime(at) };
       put({ firing: state.firing.summary.id, at, entry: whole });
     },
     undo(id) {
@@ -178,7 +183,14 @@ export function startPage(who: () => string): Page {
       const now = firingNow({ clock: state.clock, wallMs: wall() });
       if (!state.firing || now === null) return;
       const at = Math.round(now);
-      put({ firing: state.firing.summary.id, at, entry: { log: 'undo', id, at: formatTime(at) } });
+      const firing = state.firing.summary.id;
+      const before = mendedBy(state, id);
+      if (before === null || !state.sent.has(id))
+        return put({ firing, at, entry: { log: 'undo', id, at: formatTime(at) } });
+      // A mending that is taken back: what was there before takes its place again.
+      const { log, json } = before;
+      const entry = { ...json, log, id: newId(), at: formatTime(before.at), mends: id };
+      put({ firing, at: before.at, entry }, true);
     },
     async letItSound() {
       await sounder.arm();
@@ -193,6 +205,13 @@ export function startPage(who: () => string): Page {
     },
     keeps: () => keeps,
   };
+}
+
+/** What stood before the mending of this id that was made here just now; null where there is none. */
+function mendedBy(state: PageState, id: string) {
+  const mends = state.fresh.find(({ waiting }) => waiting.entry.id === id)?.waiting.entry.mends;
+  const log = state.firing && withWaiting(state.firing.log, state.outbox, state.firing.summary.id);
+  return (mends !== undefined && log?.find((row) => row.id === mends)) || null;
 }
 
 function readMessage(text: string) {
@@ -213,6 +232,11 @@ function liveAddress(): string {
 function armedHere(sounder: Sounder): ('sound' | 'vibration')[] {
   if (!sounder.armed()) return [];
   return typeof navigator.vibrate === 'function' ? ['sound', 'vibration'] : ['sound'];
+}
+
+/** `phone 3f9a`: short enough to read, and long enough to tell the phones at one kiln apart. */
+function phoneName(phone: string): string {
+  return `phone ${phone.slice(-4)}`;
 }
 
 function newId(): string {

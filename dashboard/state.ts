@@ -66,7 +66,8 @@ export type PageEvent =
   | { kind: 'garbled' }
   | { kind: 'standing'; standing: Standing; wallMs: number }
   | { kind: 'tick'; wallMs: number }
-  | { kind: 'said'; waiting: Waiting; wallMs: number }
+  /** `restores`: what was mended stands as before, and is not to be taken back once more. */
+  | { kind: 'said'; waiting: Waiting; wallMs: number; restores?: boolean }
   | { kind: 'sent'; ids: string[] }
   | { kind: 'dropped'; firing: string }
   | { kind: 'refusal-read'; id: string };
@@ -109,7 +110,7 @@ export function reduce(state: PageState, event: PageEvent): PageState {
     case 'tick':
       return ticked(state, Math.max(state.wallMs, event.wallMs));
     case 'said':
-      return said(state, event.waiting, event.wallMs);
+      return said(state, event.waiting, event.wallMs, event.restores === true);
     case 'sent':
       return { ...state, sent: new Set([...state.sent, ...event.ids]) };
     case 'dropped':
@@ -129,10 +130,10 @@ function ticked(state: PageState, wallMs: number): PageState {
   return { ...state, wallMs, fresh };
 }
 
-function said(state: PageState, waiting: Waiting, wallMs: number): PageState {
-  const { id, log } = waiting.entry;
-  const others = state.fresh.filter((one) => one.waiting.entry.id !== id);
-  const fresh = NOT_UNDONE.has(log) ? others : [...others, { waiting, saidAtWallMs: wallMs }];
+function said(state: PageState, waiting: Waiting, wallMs: number, restores: boolean): PageState {
+  const { id, log, mends } = waiting.entry;
+  const others = state.fresh.filter(({ waiting: { entry } }) => entry.id !== id && entry.id !== mends);
+  const fresh = NOT_UNDONE.has(log) || restores ? others : [...others, { waiting, saidAtWallMs: wallMs }];
   return { ...state, outbox: put(state.outbox, waiting, state.sent), fresh };
 }
 

@@ -14,6 +14,7 @@ import { rowInBook } from '../server/recorded.ts';
 import { type Beginning, freshBeginning, relive } from './beginning.ts';
 import { newGuard } from './guard.ts';
 import { alertRow } from './own-rows.ts';
+import { noteEntry } from './watch-book.ts';
 
 export interface FiringSettings {
   clock: Clock;
@@ -87,7 +88,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     planLogged ||= row.log === 'plan';
     const shown = rowInBook(row);
     if (shown === null) continue;
-    if (row.log !== 'undo') beginning.entries.set(shown.id, row.entry);
+    if (row.log !== 'undo') noteEntry(beginning.entries, shown.id, row.entry, row.replaces);
     feed.publishLog(shown);
   }
   if (broken > 0) say(`${broken} rows of ${folder} cannot be read and were left out.`);

@@ -13,13 +13,15 @@ interface Taking {
   at: number;
   /** Entries that there are, by id. */
   known: ReadonlyMap<string, number>;
+  /** The kind of an entry that counts, by its id; null where there is none, or it was taken back. */
+  kindOf: (id: string) => string | null;
   newId: () => string;
 }
 
 /** `refused`: why it is not taken, in a sentence; null where it is there already, which is no trouble. */
 export function takeEntry(
   value: unknown,
-  { where, at, known, newId }: Taking,
+  { where, at, known, kindOf, newId }: Taking,
 ): { log: LogEntry } | { refused: string | null } {
   const log = parseLogEntry(value);
   if (!log)
@@ -33,6 +35,11 @@ export function takeEntry(
     if (!known.has(String(entry.id))) return { refused: 'There is no such entry to take back.' };
   } else if (entry.id !== undefined && known.has(entry.id)) {
     return { refused: null };
+  }
+  if (log.known && typeof entry.mends === 'string') {
+    const kind = kindOf(entry.mends);
+    if (kind === null) return { refused: 'The entry that was to be mended has been taken back.' };
+    if (kind !== entry.log) return { refused: `A '${kind}' cannot be mended into a '${entry.log}'.` };
   }
   entry.id ??= newId();
   entry.where ??= where;

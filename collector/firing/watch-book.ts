@@ -2,6 +2,7 @@
 import { formatCaptureLine } from '../../protocol/capture.ts';
 import { parseTime } from '../../protocol/times.ts';
 import type { LogRow, PlanFile } from '../archive/rows.ts';
+import { kindInBook } from '../core/log-book.ts';
 import { takeEntry } from './entry.ts';
 import type { PipelineOutput } from './pipeline.ts';
 import { run, say, type WatchEffect, type Watching, type Work } from './watch-state.ts';
@@ -42,7 +43,13 @@ export function logNote(work: Work, at: number, note: string): void {
 /** Takes an entry; the answer is null, or why not in a sentence. */
 export function take(work: Work, value: unknown, where: string): string | null {
   const { state, at } = work;
-  const taken = takeEntry(value, { where, at, known: state.entries, newId: () => newId(state, at) });
+  const taken = takeEntry(value, {
+    where,
+    at,
+    known: state.entries,
+    kindOf: (id) => kindInBook(state.pipeline.core.book, id),
+    newId: () => newId(state, at),
+  });
   if ('refused' in taken) return taken.refused;
   run(work, { kind: 'log', at, log: taken.log });
   return null;
@@ -65,6 +72,9 @@ export function keepLog(work: Work, { at, log }: Extract<PipelineOutput, { kind:
   const id = entry.id ?? newId(state, at);
   const happenedAt = entry.at === undefined ? at : (parseTime(entry.at) ?? Date.parse(entry.at));
   const undoes = log.known && entry.log === 'undo' ? (state.entries.get(id) ?? null) : null;
+  const mends =
+    log.known && typeof entry.mends === 'string' ? (state.entries.get(entry.mends) ?? null) : null;
+  const replaces = undoes ?? mends;
   const row = {
     at: happenedAt,
     madeAt: at,
@@ -77,13 +87,24 @@ export function keepLog(work: Work, { at, log }: Extract<PipelineOutput, { kind:
   state.nextEntry += 1;
   effects.push({
     kind: 'entry',
-    row: { ...row, replaces: undoes },
-    logged: { entry: number, id, undone: false, ...row },
+    row: { ...row, replaces },
+    logged: { entry: number, id, undone: false, ...row, replaces },
   });
   effects.push(capture({ at, direction: '@', link: '', text: JSON.stringify(entry) }));
-  if (undoes === null) state.entries.set(id, number);
+  if (undoes === null) noteEntry(state.entries, id, number, mends);
   if (log.known && (log.entry.log === 'plan' || undoes !== null))
     effects.push({ kind: 'plan', file: planFile(state) });
+}
+
+/** Notes the row of an entry: the ids of what it mends lead to it from now on. */
+export function noteEntry(
+  entries: Map<string, number>,
+  id: string,
+  number: number,
+  mends: number | null,
+): void {
+  if (mends !== null) for (const [each, row] of entries) if (row === mends) entries.set(each, number);
+  entries.set(id, number);
 }
 
 export function planFile({ pipeline, boards, settings }: Watching): PlanFile {

@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { PLAN } from '../plan/plan-words.ts';
+import { SALTING } from '../salting/salting-words.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
@@ -16,6 +17,7 @@ import { Past } from './Past.tsx';
 import { PlanPage } from './PlanPage.tsx';
 import { Replay } from './Replay.tsx';
 import { ResultsPage } from './ResultsPage.tsx';
+import { SaltingPage } from './SaltingPage.tsx';
 import { SoundButton } from './SoundButton.tsx';
 import { TakeBack } from './TakeBack.tsx';
 import { ThisPage } from './ThisPage.tsx';
@@ -33,6 +35,9 @@ const ROOMS = [
   { key: 'plan', href: '#/plan', words: PLAN.short, label: PLAN.title },
   { key: 'past', href: '#/past', words: SAY.pastShort, label: SAY.past },
 ] as const;
+
+/** What stands behind the hash; anything else is the live page. */
+const ROOM_NAMES = ['past', 'plan', 'check', 'salting'] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -70,7 +75,7 @@ export function App({ page, first, onSettings }: Props) {
     onSettings(next);
   };
   const live = liveMoment(state);
-  const room = where === 'past' || where === 'plan' || where === 'check' ? where : 'now';
+  const room = ROOM_NAMES.find((name) => name === where) ?? 'now';
   return (
     <>
       <header class="head">
@@ -97,6 +102,12 @@ export function App({ page, first, onSettings }: Props) {
             <PlanPage key={live.firing.summary.id} firing={live.firing} unit={settings.unit} say={page.say} />
           ) : (
             <p>{PLAN.noFiring}</p>
+          ))}
+        {room === 'salting' &&
+          (live ? (
+            <SaltingPage page={page} moment={live} settings={settings} change={change} />
+          ) : (
+            <p>{SALTING.noFiring}</p>
           ))}
         {room === 'check' && <BoardCheck page={page} state={state} unit={settings.unit} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}

@@ -3,10 +3,11 @@ import { useState } from 'preact/hooks';
 import { DAMPER_STEPS } from '../entry-words.ts';
 import { lastOf, pulledProbes } from '../firing.ts';
 import type { Moment } from '../moment.ts';
-import { sayCharge } from '../say.ts';
 import type { Settings } from '../settings.ts';
 import { SAY } from '../words.ts';
+import { ChargeChoice } from './ChargeChoice.tsx';
 import { ConesSeen } from './ConesSeen.tsx';
+import { DrawRings } from './DrawRings.tsx';
 import { Group } from './Group.tsx';
 import type { Say } from './Hands.tsx';
 import { HoldButton } from './HoldButton.tsx';
@@ -19,18 +20,11 @@ interface Props {
   say: Say;
 }
 
-const DRAWS = [
-  { words: SAY.drawThin, entry: { log: 'draw', thickness: 'thin' } },
-  { words: SAY.drawGood, entry: { log: 'draw', thickness: 'good' } },
-  { words: SAY.drawHeavy, entry: { log: 'draw', thickness: 'heavy' } },
-  { words: SAY.drawUnread, entry: { log: 'draw' } },
-];
 const FIRES = [
   { words: SAY.oxidising, seen: 'oxidising' },
   { words: SAY.neutral, seen: 'neutral' },
   { words: SAY.reducing, seen: 'reducing' },
 ];
-const CHARGES = [0.5, 1, 2, 4];
 
 export function AtTheKiln({ moment, settings, change, say }: Props) {
   const { firing, log } = moment;
@@ -41,13 +35,7 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
     <section class="at-kiln" aria-labelledby="at-kiln-title">
       <h2 id="at-kiln-title">{SAY.atTheKiln}</h2>
       <div class="groups">
-        <Group name={SAY.drawRing}>
-          {DRAWS.map(({ words, entry }) => (
-            <PressButton key={words} label={`${SAY.drawRing}, ${words}`} onPress={() => say(entry)}>
-              {words}
-            </PressButton>
-          ))}
-        </Group>
+        <DrawRings moment={moment} say={say} />
         <Group name={SAY.damper}>
           {DAMPER_STEPS.map(({ open, words, short }) => (
             <PressButton
@@ -76,19 +64,7 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
             </PressButton>
           ))}
         </Group>
-        <Group name={SAY.charge}>
-          {CHARGES.map((times) => (
-            <button
-              key={times}
-              type="button"
-              class="press choice"
-              aria-pressed={settings.charges === times}
-              onClick={() => change({ charges: times })}
-            >
-              {sayCharge(firing.plan.chargeG * times, settings.unit)}
-            </button>
-          ))}
-        </Group>
+        <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
         <ConesSeen moment={moment} say={say} />
         <Group name={SAY.couples}>
           {firing.probes.map(({ name }) => (

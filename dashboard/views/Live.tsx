@@ -17,6 +17,7 @@ import { Hands } from './Hands.tsx';
 import { PressButton } from './PressButton.tsx';
 import { SayFirst } from './SayFirst.tsx';
 import { Screen } from './Screen.tsx';
+import { TendWays } from './TendWays.tsx';
 
 interface Props {
   page: Page;
@@ -106,6 +107,7 @@ export function Live({ page, state, settings, change }: Props) {
           />
         )
       }
+      ways={<TendWays moment={moment} />}
       doing={<AtTheKiln moment={moment} settings={settings} change={change} say={page.say} />}
     />
   );

@@ -2,8 +2,8 @@
 import type { ComponentChildren } from 'preact';
 import type { Columns } from '../curve/columns.ts';
 import { standingAlerts } from '../firing.ts';
-import { toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
+import { saltingIsNear } from '../salting/salting-words.ts';
 import type { Sentence } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { Alerts } from './Alerts.tsx';
@@ -34,17 +34,10 @@ interface Props {
   beforeFigure?: ComponentChildren;
   /** The hands, at both edges of a wide screen. */
   hands?: ComponentChildren;
+  /** Ways to the pages of the hour. */
+  ways?: ComponentChildren;
   /** What else one may do, below the curve. */
   doing?: ComponentChildren;
-}
-
-/** From an hour before salting heat the fume's cautions are shown. */
-const SALTING_NEAR_MS = 3_600_000;
-
-function saltingIsNear(moment: Moment): boolean {
-  const to = toSalting(moment.firing, moment.now);
-  if (!['climbing', 'hold'].includes(moment.firing.stage)) return false;
-  return to === 'reached' || (to !== null && to.midMs < SALTING_NEAR_MS);
 }
 
 export function Screen(props: Props) {
@@ -72,6 +65,7 @@ export function Screen(props: Props) {
       </div>
       <Figure moment={moment} unit={unit} rate={props.rate} past={props.past} />
       {props.hands}
+      {props.ways}
       <div class="middle">
         <Alerts moment={moment} unit={unit} toldAbove={props.sentence.alert?.id ?? null} {...heard} />
         {!props.past && <CareNow stage={moment.firing.stage} saltingNear={saltingIsNear(moment)} />}

@@ -1,0 +1,155 @@
+/** The hour of the salt, at one glance from two metres: go or wait, salt in and left, since when, which hole, and the heat. */
+import type { ComponentChildren } from 'preact';
+import { CAUTIONS } from '../cautions.ts';
+import { countingEntries } from '../firing.ts';
+import { entryWords } from '../log-words.ts';
+import type { Moment } from '../moment.ts';
+import type { Page } from '../page.ts';
+import { saltNow } from '../salt.ts';
+import { ringWords, SALTING, saltAdvice } from '../salting/salting-words.ts';
+import { sayAbout, sayDifference, sayShort, sayTemp, sayWeight, sayWhen } from '../say.ts';
+import type { Settings } from '../settings.ts';
+import { SAY } from '../words.ts';
+import { ChargeChoice } from './ChargeChoice.tsx';
+import { DrawRings } from './DrawRings.tsx';
+import { Hands } from './Hands.tsx';
+import { HoldButton } from './HoldButton.tsx';
+
+interface Props {
+  page: Page;
+  moment: Moment;
+  settings: Settings;
+  change(part: Partial<Settings>): void;
+}
+
+export function Glance({
+  name,
+  more,
+  children,
+}: {
+  name: string;
+  more: string;
+  children: ComponentChildren;
+}) {
+  return (
+    <div class="glance">
+      <dt>{name}</dt>
+      <dd>
+        <span class="glance-what">{children}</span>
+        <span class="glance-more">{more}</span>
+      </dd>
+    </div>
+  );
+}
+
+const HOUR_MS = 3_600_000;
+
+export function SaltingPage({ page, moment, settings, change }: Props) {
+  const { unit } = settings;
+  const { firing, now } = moment;
+  const salt = saltNow(moment);
+  const { count, heat } = salt;
+  const advice = saltAdvice(salt, moment, unit);
+  const levelC = moment.fresh.stale ? null : firing.kiln.smoothC;
+  const weight = (kg: number) => sayWeight(kg, unit);
+  const rings = countingEntries(moment.log).filter(({ log }) => log === 'draw');
+  const restMs =
+    count.paceKgPerH !== null && count.paceKgPerH > 0 && count.toGoKg > 0
+      ? (count.toGoKg / count.paceKgPerH) * HOUR_MS
+      : null;
+  return (
+    <div class="tend has-hands">
+      <section class="tend-glance" aria-labelledby="tend-title">
+        <h2 id="tend-title" class="unseen">
+          {SALTING.title}
+        </h2>
+        <div class={`advice ${advice.waits ? 'is-waiting' : ''}`} role="status" data-testid="salt-advice">
+          <p class="advice-what">{advice.what}</p>
+          <p class="advice-more">{advice.more}</p>
+        </div>
+        <dl class="glances">
+          <Glance
+            name={SALTING.saltIn}
+            more={count.toGoKg > 0 ? SALTING.toGo(weight(count.toGoKg)) : SALTING.moreThanPlanned}
+          >
+            {weight(count.inKg)}
+          </Glance>
+          <Glance name={SALTING.since} more={SALTING.sinceMore(count.charges)}>
+            {count.lastAt === null ? SALTING.noneYet : sayShort(now - count.lastAt)}
+          </Glance>
+          <Glance
+            name={SALTING.nextHole}
+            more={SALTING.byHole(weight(count.byHoleKg.left), weight(count.byHoleKg.right))}
+          >
+            {count.next === null ? SALTING.either : SALTING[count.next]}
+          </Glance>
+          <Glance
+            name={SALTING.heat}
+            more={
+              heat === null
+                ? SALTING.noPeak
+                : SALTING.dip(
+                    sayTemp(heat.peakC, unit),
+                    sayDifference(Math.max(0, heat.peakC - heat.lowC), unit),
+                  )
+            }
+          >
+            {levelC === null ? SALTING.noHeat : sayTemp(levelC, unit)}
+          </Glance>
+        </dl>
+      </section>
+      <Hands moment={moment} unit={unit} charges={settings.charges} salts={true} say={page.say} />
+      <div class="tend-under">
+        <section aria-labelledby="rings-title">
+          <h2 id="rings-title">{SALTING.rings}</h2>
+          <p>{ringWords(salt, unit).join(' ')}</p>
+          <p class="quiet">{SALTING.ringsShow}</p>
+          <ol class="rings-out">
+            {rings.map((row) => (
+              <li key={row.id}>
+                <span class="quiet">{sayWhen(row.at, now)}</span> {entryWords(row.log, row.json, unit)}
+              </li>
+            ))}
+          </ol>
+          <div class="groups">
+            <DrawRings moment={moment} say={page.say} />
+          </div>
+        </section>
+        <section aria-labelledby="pace-title">
+          <h2 id="pace-title">{SALTING.pace}</h2>
+          <dl class="facts">
+            <div class="fact">
+              <dt>{SALTING.pace}</dt>
+              <dd>
+                {count.paceKgPerH === null ? SALTING.noneYet : SALTING.paceAnHour(weight(count.paceKgPerH))}
+                <span class="fact-more">{SALTING.planned(weight(firing.plan.saltKg))}</span>
+              </dd>
+            </div>
+            {restMs !== null && (
+              <div class="fact">
+                <dt>{SALTING.doneIn}</dt>
+                <dd>
+                  {sayAbout(restMs)}
+                  <span class="fact-more">{SALTING.atThisPace}</span>
+                </dd>
+              </div>
+            )}
+          </dl>
+          <div class="groups">
+            <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
+            <HoldButton words={SAY.endSalt} onHeld={() => page.say({ log: 'end-salt' })} />
+          </div>
+        </section>
+        <section class="cautions" aria-labelledby="fume-title">
+          <h2 id="fume-title">{SALTING.fume}</h2>
+          <ul>
+            <li>{SALTING.fumeMost(weight(count.hclAtMostKg))}</li>
+            {[...CAUTIONS.salting, ...CAUTIONS.always].map((words) => (
+              <li key={words}>{words}</li>
+            ))}
+          </ul>
+        </section>
+      </div>
+    </div>
+  );
+}
