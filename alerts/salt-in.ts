@@ -11,11 +11,18 @@ export function isSaltIn(inKg: number, wantedKg: number): boolean {
 /** A draw ring is due when these parts of the salt are in. */
 const DRAW_PARTS = [0.25, 0.5, 0.75, 1] as const;
 
-/** How many draw rings are due by the salt that is in, of how many, and at how much the next one is, kg; null after the last. */
-export function drawsDue(inKg: number, saltKg: number): { due: number; of: number; nextAtKg: number | null } {
+/**
+ * How many draw rings are due by the salt that is in, of how many, and at how much salt the one after those that were
+ * `pulled` is, kg; null after the last.
+ */
+export function drawsDue(
+  inKg: number,
+  saltKg: number,
+  pulled: number,
+): { due: number; of: number; nextAtKg: number | null } {
   const of = DRAW_PARTS.length;
   if (saltKg <= 0) return { due: 0, of, nextAtKg: null };
   const due = DRAW_PARTS.filter((part) => isSaltIn(inKg, part * saltKg)).length;
-  const next = DRAW_PARTS[due];
+  const next = DRAW_PARTS[Math.max(due, pulled)];
   return { due, of, nextAtKg: next === undefined ? null : next * saltKg };
 }

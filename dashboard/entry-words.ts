@@ -10,6 +10,9 @@ export const ENTRY = {
   coneBending: (cone: string, probe: string) => `Cone ${cone} bending${probe && ` at ${probe}`}`,
   coneDown: (cone: string, probe: string) => `Cone ${cone} down${probe && ` at ${probe}`}`,
   draw: (read: readonly string[]) => ['Draw ring out', ...read].join(', '),
+  howMuchWood: 'Wood at one stoke',
+  usual: 'the usual',
+  usualIs: (wood: string) => `the usual, ${wood}`,
   ringMore: 'On that ring',
   orangePeel: 'orange peel',
   ringColour: 'Colour',
@@ -33,6 +36,9 @@ export const DAMPER_STEPS = [
   { open: 0.75, words: 'three quarters', short: '¾' },
   { open: 1, words: 'open', short: 'open' },
 ] as const;
+
+/** The weather in one touch; the rest is a note. */
+export const WEATHERS = ['still air', 'light wind', 'gusty', 'rain', 'snow', 'frost'] as const;
 
 /** Colours of a salted ring as potters say them; what else it is, a note says. */
 export const RING_COLOURS = ['white', 'grey', 'tan', 'brown', 'green', 'blue'] as const;

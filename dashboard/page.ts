@@ -36,8 +36,10 @@ export interface Page {
   check(cable: string | null): void;
   /** Lets the collector try one of its ways; how it ended comes as `tried`. */
   tryWay(way: Way): void;
-  /** Takes an entry back by its id. */
+  /** Takes an entry out of the log book by its id. */
   undo(id: string): void;
+  /** Takes back what was pressed just now: an entry, or a mending, and then what was there before takes its place again. */
+  takeBack(id: string): void;
   /** Lets the page sound, from within a touch; what stands unanswered is heard at once. */
   letItSound(): Promise<void>;
   /** Drops what waits for another firing. */
@@ -160,6 +162,14 @@ export function startPage(who: () => string): Page {
     sounder.play('press');
   };
 
+  const undo = (id: string) => {
+    const state = store.get();
+    const now = firingNow({ clock: state.clock, wallMs: wall() });
+    if (!state.firing || now === null) return;
+    const at = Math.round(now);
+    put({ firing: state.firing.summary.id, at, entry: { log: 'undo', id, at: formatTime(at) } });
+  };
+
   return {
     here: phoneName(phone),
     store,
@@ -178,19 +188,14 @@ export function startPage(who: () => string): Page {
       const whole = { ...entry, ...made, id: newId(), at: formatTime(at) };
       put({ firing: state.firing.summary.id, at, entry: whole });
     },
-    undo(id) {
+    undo,
+    takeBack(id) {
       const state = store.get();
-      const now = firingNow({ clock: state.clock, wallMs: wall() });
-      if (!state.firing || now === null) return;
-      const at = Math.round(now);
-      const firing = state.firing.summary.id;
       const before = mendedBy(state, id);
-      if (before === null || !state.sent.has(id))
-        return put({ firing, at, entry: { log: 'undo', id, at: formatTime(at) } });
-      // A mending that is taken back: what was there before takes its place again.
-      const { log, json } = before;
-      const entry = { ...json, log, id: newId(), at: formatTime(before.at), mends: id };
-      put({ firing, at: before.at, entry }, true);
+      if (before === null || !state.sent.has(id) || !state.firing) return undo(id);
+      const { log, json, at } = before;
+      const entry = { ...json, log, id: newId(), at: formatTime(at), mends: id };
+      put({ firing: state.firing.summary.id, at, entry }, true);
     },
     async letItSound() {
       await sounder.arm();

@@ -279,6 +279,7 @@ export const SAY = {
   notArmed: 'not armed',
 
   pages: 'Pages',
+  pagesOfTheHour: 'What is at hand',
   now: 'Now',
   past: 'Past firings',
   pastShort: 'Past',

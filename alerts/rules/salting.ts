@@ -106,7 +106,7 @@ export const drawDue: Rule = {
     const { salt, draws, stage } = view;
     const { saltKg } = view.plan;
     if (stage !== 'salting' && stage !== 'soak') return aboutKiln('off', () => nowInWords(view));
-    const on = drawsDue(salt.inKg, saltKg).due > draws;
+    const on = drawsDue(salt.inKg, saltKg, draws).due > draws;
     return aboutKiln(on ? 'on' : 'off', () =>
       on
         ? `Draw ring ${draws + 1} is due: ${saltInWords(salt.inKg, saltKg)} of salt is in. Gloves and dark glasses on.`

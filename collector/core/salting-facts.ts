@@ -114,7 +114,7 @@ export function saltCount(
     plannedKgPerH: (plan.saltKg / PLANNED_MS) * HOUR_MS,
     lastAt,
     lots,
-    draws: { pulled: rings.length, ...drawsDue(inKg, plan.saltKg), say: drawsSay(rings) },
+    draws: { pulled: rings.length, ...drawsDue(inKg, plan.saltKg, rings.length), say: drawsSay(rings) },
     hclAtMostKg: inKg * HCL_PER_SALT,
   };
 }

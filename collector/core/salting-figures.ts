@@ -3,22 +3,10 @@ import { hotEnough } from '../../alerts/salting-heat.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import type { KilnNow } from './figures.ts';
 import type { SaltingFigures } from './inputs.ts';
-import type { LoggedFacts } from './log-book.ts';
-import { isPastSalt, type Levels, lotHeat, type SaltSay, saltCount, saltSay } from './salting-facts.ts';
+import { isPastSalt, type Levels, lotHeat, saltCount, saltSay } from './salting-facts.ts';
 import type { FiringState } from './state.ts';
 
 const SAID_EVERY_MS = MINUTE_MS / 4;
-
-/** When the salt was last told, by which log book, and what was said. */
-export interface Salting {
-  saidAt: number;
-  logged: LoggedFacts | null;
-  say: SaltSay | null;
-}
-
-export function newSalting(): Salting {
-  return { saidAt: Number.NEGATIVE_INFINITY, logged: null, say: null };
-}
 
 /** The minutes that are remembered, and the present. */
 function levelsOf({ stoking: { minutes } }: FiringState): Levels {

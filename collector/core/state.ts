@@ -11,7 +11,7 @@ import { type ForecastState, newForecastState } from './forecast/forecast-state.
 import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
-import { newSalting, type Salting } from './salting-figures.ts';
+import { newSalting, type Salting } from './salting-told.ts';
 import { newStage, type StageState } from './stage.ts';
 import { newStillness, type Stillness } from './stillness.ts';
 import { newStoking, type Stoking } from './stoking.ts';

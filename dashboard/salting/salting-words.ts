@@ -71,8 +71,7 @@ export interface SaltAdvice {
   /** In two or three words, to be read from two metres. */
   what: string;
   more: string | null;
-  /** Nothing goes in now. */
-  waits: boolean;
+  tone: 'go' | 'rest' | 'stop';
 }
 
 /** What to do about the salt now. */
@@ -84,28 +83,28 @@ export function saltAdvice({ count, heat, say }: SaltNow, moment: Moment, unit: 
   switch (say) {
     case 'go':
       return count.charges === 0
-        ? { what: SALTING.begin, more: SALTING.beginMore, waits: false }
-        : { what: SALTING.go, more: next, waits: false };
+        ? { what: SALTING.begin, more: SALTING.beginMore, tone: 'go' }
+        : { what: SALTING.go, more: next, tone: 'go' };
     case 'small':
-      return { what: SALTING.small, more: SALTING.belowPeak(short), waits: false };
+      return { what: SALTING.small, more: SALTING.belowPeak(short), tone: 'go' };
     case 'wait':
-      return { what: SALTING.wait, more: SALTING.stokeFirst(short), waits: true };
+      return { what: SALTING.wait, more: SALTING.stokeFirst(short), tone: 'stop' };
     case 'cold':
       return {
         what: SALTING.cold,
         more: plan.saltingStartC === null ? null : SALTING.againNear(sayTemp(plan.saltingStartC, unit)),
-        waits: true,
+        tone: 'stop',
       };
     case 'hot':
-      return { what: SALTING.hot, more: SALTING.above(sayTemp(plan.topC, unit)), waits: true };
+      return { what: SALTING.hot, more: SALTING.above(sayTemp(plan.topC, unit)), tone: 'stop' };
     case 'all-in':
-      return { what: SALTING.allIn, more: SALTING.byRings, waits: false };
+      return { what: SALTING.allIn, more: SALTING.byRings, tone: 'rest' };
     case 'unknown':
-      return { what: SALTING.unknown, more: next, waits: false };
+      return { what: SALTING.unknown, more: next, tone: 'go' };
     case 'not-yet':
-      return { what: SALTING.notYet, more: aheadWords(moment), waits: true };
+      return { what: SALTING.notYet, more: aheadWords(moment), tone: 'rest' };
     case 'over':
-      return { what: SALTING.over, more: null, waits: true };
+      return { what: SALTING.over, more: null, tone: 'rest' };
   }
 }
 

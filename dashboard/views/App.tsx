@@ -7,6 +7,7 @@ import { SALTING } from '../salting/salting-words.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
+import { STOKING } from '../stoking/stoking-page-words.ts';
 import { SAY } from '../words.ts';
 import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
@@ -19,6 +20,7 @@ import { Replay } from './Replay.tsx';
 import { ResultsPage } from './ResultsPage.tsx';
 import { SaltingPage } from './SaltingPage.tsx';
 import { SoundButton } from './SoundButton.tsx';
+import { StokingPage } from './StokingPage.tsx';
 import { TakeBack } from './TakeBack.tsx';
 import { ThisPage } from './ThisPage.tsx';
 
@@ -37,7 +39,7 @@ const ROOMS = [
 ] as const;
 
 /** What stands behind the hash; anything else is the live page. */
-const ROOM_NAMES = ['past', 'plan', 'check', 'salting'] as const;
+const ROOM_NAMES = ['past', 'plan', 'check', 'salting', 'stoking'] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -109,6 +111,12 @@ export function App({ page, first, onSettings }: Props) {
           ) : (
             <p>{SALTING.noFiring}</p>
           ))}
+        {room === 'stoking' &&
+          (live ? (
+            <StokingPage page={page} moment={live} settings={settings} change={change} />
+          ) : (
+            <p>{STOKING.noFiring}</p>
+          ))}
         {room === 'check' && <BoardCheck page={page} state={state} unit={settings.unit} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
         {room === 'past' && which !== undefined && part === 'results' && (
@@ -122,7 +130,7 @@ export function App({ page, first, onSettings }: Props) {
         state={state}
         unit={settings.unit}
         keeps={page.keeps()}
-        onUndo={page.undo}
+        onUndo={page.takeBack}
         onRefusalRead={(id) => page.store.dispatch({ kind: 'refusal-read', id })}
         onThrowAway={(name) => page.throwAway(name)}
       />

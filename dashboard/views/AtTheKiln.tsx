@@ -1,6 +1,6 @@
 /** Everything else that one does at a kiln, each at one touch; the big steps want a held press. */
 import { useState } from 'preact/hooks';
-import { DAMPER_STEPS } from '../entry-words.ts';
+import { DAMPER_STEPS, ENTRY, WEATHERS } from '../entry-words.ts';
 import { lastOf, pulledProbes } from '../firing.ts';
 import type { Moment } from '../moment.ts';
 import type { Settings } from '../settings.ts';
@@ -12,6 +12,7 @@ import { Group } from './Group.tsx';
 import type { Say } from './Hands.tsx';
 import { HoldButton } from './HoldButton.tsx';
 import { PressButton } from './PressButton.tsx';
+import { WoodChoice } from './WoodChoice.tsx';
 
 interface Props {
   moment: Moment;
@@ -65,6 +66,7 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
           ))}
         </Group>
         <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
+        <WoodChoice usualKg={firing.plan.wood.stokeKg} settings={settings} change={change} />
         <ConesSeen moment={moment} say={say} />
         <Group name={SAY.couples}>
           {firing.probes.map(({ name }) => (
@@ -73,6 +75,17 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
               onPress={() => say({ log: pulled.has(name) ? 'put-back' : 'pulled', probe: name })}
             >
               {pulled.has(name) ? SAY.putBack(name) : SAY.pull(name)}
+            </PressButton>
+          ))}
+        </Group>
+        <Group name={ENTRY.weather}>
+          {WEATHERS.map((note) => (
+            <PressButton
+              key={note}
+              label={`${ENTRY.weather} ${note}`}
+              onPress={() => say({ log: 'weather', note })}
+            >
+              {note}
             </PressButton>
           ))}
         </Group>

@@ -4,7 +4,7 @@ import type { Hole } from '../../collector/core/stoking.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Moment } from '../moment.ts';
 import { saltOf } from '../salt.ts';
-import { sayCharge } from '../say.ts';
+import { sayCharge, sayWeight } from '../say.ts';
 import { SAY } from '../words.ts';
 import { PressButton } from './PressButton.tsx';
 
@@ -14,6 +14,8 @@ interface Props {
   moment: Moment;
   unit: TemperatureUnit;
   charges: number;
+  /** Wood at a press, kg; null: the usual. */
+  stokeKg: number | null;
   /** The salt's buttons are there only once salt may go in before long: a phone has little room. */
   salts: boolean;
   say: Say;
@@ -21,9 +23,10 @@ interface Props {
 
 const HOLE_WORDS: Record<Hole, string> = { left: SAY.leftHole, right: SAY.rightHole };
 
-export function Hands({ moment, unit, charges, salts, say }: Props) {
+export function Hands({ moment, unit, charges, stokeKg, salts, say }: Props) {
   const g = Math.round(moment.firing.plan.chargeG * charges * 10) / 10;
   const charge = sayCharge(g, unit);
+  const wood = stokeKg === null ? '' : `, ${sayWeight(stokeKg, unit)}`;
   const { next } = saltOf(moment);
   const nextSalt = moment.firing.stage === 'salting' ? next : null;
   return (
@@ -32,11 +35,11 @@ export function Hands({ moment, unit, charges, salts, say }: Props) {
         <div key={hole} class={`hand hand-${hole}`}>
           <PressButton
             class="hand-press"
-            label={SAY.stokeLabel(HOLE_WORDS[hole])}
-            onPress={() => say({ log: 'stoke', hole })}
+            label={SAY.stokeLabel(HOLE_WORDS[hole] + wood)}
+            onPress={() => say({ log: 'stoke', hole, ...(stokeKg === null ? {} : { kg: stokeKg }) })}
           >
             <span class="press-word">{SAY.stoke}</span>
-            <span class="press-small">{HOLE_WORDS[hole]}</span>
+            <span class="press-small">{HOLE_WORDS[hole] + wood}</span>
           </PressButton>
           {salts && (
             <PressButton

@@ -67,6 +67,11 @@ export function Live({ page, state, settings, change }: Props) {
       past={false}
       staleAfterMs={fresh.staleAfterMs}
       change={change}
+      book={{
+        here: page.here,
+        mend: (row, at) => page.say({ ...row.json, log: row.log, at, mends: row.id }),
+        undo: page.undo,
+      }}
       onHeard={(alert) => page.say({ log: 'ack', alert })}
       onCloser={(from, to) => {
         void fetchStretch(firing.summary.id, from, to, window.innerWidth).then((stretch) => {
@@ -102,6 +107,7 @@ export function Live({ page, state, settings, change }: Props) {
             moment={moment}
             unit={settings.unit}
             charges={settings.charges}
+            stokeKg={settings.stokeKg}
             salts={saltIsAtHand(moment, columns.kiln)}
             say={page.say}
           />

@@ -4,13 +4,13 @@ import type { RecordedFiring } from '../../protocol/live-messages.ts';
 import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from '../curve/columns.ts';
 import { fetchFiring, fetchStretch } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
+import { type LogLine, logLines } from '../log/log-lines.ts';
 import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
 import { RESULTS } from '../results/results-words.ts';
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { SAY } from '../words.ts';
-import { type LogLine, logLines } from './LogBook.tsx';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
 

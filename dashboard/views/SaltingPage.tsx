@@ -1,5 +1,4 @@
 /** The hour of the salt, at one glance from two metres: go or wait, salt in and left, since when, which hole, and the heat. */
-import type { ComponentChildren } from 'preact';
 import { CAUTIONS } from '../cautions.ts';
 import { countingEntries } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
@@ -12,6 +11,7 @@ import type { Settings } from '../settings.ts';
 import { SAY } from '../words.ts';
 import { ChargeChoice } from './ChargeChoice.tsx';
 import { DrawRings } from './DrawRings.tsx';
+import { Advice, Glance } from './Glance.tsx';
 import { Hands } from './Hands.tsx';
 import { HoldButton } from './HoldButton.tsx';
 
@@ -20,26 +20,6 @@ interface Props {
   moment: Moment;
   settings: Settings;
   change(part: Partial<Settings>): void;
-}
-
-export function Glance({
-  name,
-  more,
-  children,
-}: {
-  name: string;
-  more: string;
-  children: ComponentChildren;
-}) {
-  return (
-    <div class="glance">
-      <dt>{name}</dt>
-      <dd>
-        <span class="glance-what">{children}</span>
-        <span class="glance-more">{more}</span>
-      </dd>
-    </div>
-  );
 }
 
 const HOUR_MS = 3_600_000;
@@ -63,10 +43,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
         <h2 id="tend-title" class="unseen">
           {SALTING.title}
         </h2>
-        <div class={`advice ${advice.waits ? 'is-waiting' : ''}`} role="status" data-testid="salt-advice">
-          <p class="advice-what">{advice.what}</p>
-          <p class="advice-more">{advice.more}</p>
-        </div>
+        <Advice {...advice} testId="salt-advice" />
         <dl class="glances">
           <Glance
             name={SALTING.saltIn}
@@ -98,7 +75,14 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
           </Glance>
         </dl>
       </section>
-      <Hands moment={moment} unit={unit} charges={settings.charges} salts={true} say={page.say} />
+      <Hands
+        moment={moment}
+        unit={unit}
+        charges={settings.charges}
+        stokeKg={settings.stokeKg}
+        salts={true}
+        say={page.say}
+      />
       <div class="tend-under">
         <section aria-labelledby="rings-title">
           <h2 id="rings-title">{SALTING.rings}</h2>

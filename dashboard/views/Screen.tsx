@@ -12,7 +12,7 @@ import { Curve } from './Curve.tsx';
 import { Facts } from './Facts.tsx';
 import { Figure } from './Figure.tsx';
 import { Ground } from './Ground.tsx';
-import { LogBook } from './LogBook.tsx';
+import { type BookHands, LogBook } from './LogBook.tsx';
 import { SayFirst } from './SayFirst.tsx';
 import { useSteadyScroll } from './steady-scroll.ts';
 
@@ -28,6 +28,8 @@ interface Props {
   staleAfterMs: number;
   change(part: Partial<Settings>): void;
   onHeard?(alert: string): void;
+  /** What a hand may do to the log book. */
+  book?: BookHands;
   onCloser?(from: number, to: number): void;
   /** Above the sentence, whose length changes: what one plays a firing with must not move under the hand. */
   first?: ComponentChildren;
@@ -86,7 +88,7 @@ export function Screen(props: Props) {
           staleAfterMs={props.staleAfterMs}
           onPlace={(probe, place) => props.change({ places: { ...settings.places, [probe]: place } })}
         />
-        <LogBook moment={moment} unit={unit} />
+        <LogBook moment={moment} unit={unit} {...(props.book ? { hands: props.book } : {})} />
         <Cautions stage={moment.firing.stage} />
       </div>
     </div>

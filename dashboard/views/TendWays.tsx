@@ -1,15 +1,26 @@
-/** Ways to the pages of the hour, while they matter. */
+/** Ways to the pages of the hour, while they matter: the stoking's while the kiln is driven, the salt's when it is near. */
 import type { Moment } from '../moment.ts';
 import { SALTING, saltingIsNear } from '../salting/salting-words.ts';
+import { STOKING } from '../stoking/stoking-page-words.ts';
+import { SAY } from '../words.ts';
 
 export function TendWays({ moment }: { moment: Moment }) {
-  const salts = moment.firing.stage === 'salting' || saltingIsNear(moment);
-  if (!salts) return null;
+  const { stage } = moment.firing;
+  const salts = stage === 'salting' || saltingIsNear(moment);
+  const stokes = stage === 'climbing' || stage === 'hold' || stage === 'salting';
+  if (!salts && !stokes) return null;
   return (
-    <nav class="tend-ways" aria-label={SALTING.title}>
-      <a class="press" href="#/salting">
-        {SALTING.toSalting}
-      </a>
+    <nav class="tend-ways" aria-label={SAY.pagesOfTheHour}>
+      {salts && (
+        <a class="press" href="#/salting">
+          {SALTING.toSalting}
+        </a>
+      )}
+      {stokes && (
+        <a class="press" href="#/stoking">
+          {STOKING.toStoking}
+        </a>
+      )}
     </nav>
   );
 }

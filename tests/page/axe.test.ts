@@ -16,6 +16,8 @@ const ROOMS = [
   { room: 'the climbing kiln', hash: '#/', hoursIn: 13 },
   { room: 'the kiln that is salted', hash: '#/', hoursIn: 16 },
   { room: 'the cooling kiln', hash: '#/', hoursIn: 18.5 },
+  { room: 'the salting page', hash: '#/salting', hoursIn: 16 },
+  { room: 'the stoking page', hash: '#/stoking', hoursIn: 13 },
   { room: 'plan and load', hash: '#/plan', hoursIn: 13 },
   { room: 'past firings', hash: '#/past', hoursIn: 13 },
 ] as const;

@@ -85,6 +85,7 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
   const kept: NumberedMessage[] = [];
   let n = 0;
   let entries = record.log.length;
+  const rowOf = new Map(record.log.map((row) => [row.id, row.entry]));
 
   const server = createServer((request, response) => {
     void serve(request.url ?? '/').then(({ status, type, body }) => {
@@ -195,11 +196,13 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
       at,
       madeAt: Math.round(fake.now()),
       who,
-      where: 'page',
+      where: typeof entry.where === 'string' ? entry.where : 'page',
       log,
       json: entry,
       undone: false,
+      replaces: typeof entry.mends === 'string' ? (rowOf.get(entry.mends) ?? null) : null,
     };
+    rowOf.set(id, entries);
     entries += 1;
     fake.tell({ type: 'log', logged });
   }

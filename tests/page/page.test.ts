@@ -149,7 +149,7 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     await page.keyboard.down('Enter');
     await expect.poll(() => entries(fake, 'clam-up'), PATIENCE).toHaveLength(1);
     await page.keyboard.up('Enter');
-    const endSalt = page.getByRole('button', { name: /Salt is done/ });
+    const endSalt = page.getByRole('button', { name: /^Salt is done hold/ });
     await endSalt.click({ delay: 1500 });
     await expect.poll(() => entries(fake, 'end-salt'), PATIENCE).toHaveLength(1);
     expect(entries(fake, 'clam-up')).toHaveLength(1);
@@ -221,7 +221,7 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     const fake = await collector(13);
     const page = await visit(fake, { width: 1280, height: 800 });
     const reached: string[] = [];
-    for (let i = 0; i < 60; i += 1) {
+    for (let i = 0; i < 100; i += 1) {
       await page.keyboard.press('Tab');
       const [name, outlined] = await page.evaluate(() => {
         const here = document.activeElement;

@@ -1,0 +1,86 @@
+/** The words of the stoking page. Pure. */
+import { type HoleRhythm, rhythmByHole } from '../../collector/core/stoke-rhythm.ts';
+import type { Hole } from '../../collector/core/stoking.ts';
+import type { TemperatureUnit } from '../../protocol/units.ts';
+import { countingEntries } from '../firing.ts';
+import type { Moment } from '../moment.ts';
+import { sayAbout, sayDifference, sayRange, sayShort } from '../say.ts';
+import { SAY } from '../words.ts';
+
+export const STOKING = {
+  title: 'Stoking',
+  toStoking: 'To the stoking page',
+  noFiring: "The kiln's computer has not been heard yet.",
+  now: 'Stoke now.',
+  nowMore: 'The heat has peaked and begins to go down.',
+  soon: 'Any moment now.',
+  soonMore: 'Wait until the heat begins to go down.',
+  wait: (about: string) => `Stoke in ${about}.`,
+  unknown: 'Stoke when the heat goes down.',
+  unknownMore: 'The rhythm is not known yet: three stokes more.',
+  notFired: 'The kiln is not being fired.',
+  choking: 'More wood brings less: it may be choking. Let it burn down, then smaller stokes.',
+  nextHole: (hole: string) => `next: the ${hole}`,
+  since: 'Since the last',
+  noneYet: 'none yet',
+  every: (span: string) => `every ${span}`,
+  noRhythm: 'no rhythm yet',
+  left: 'Left',
+  right: 'Right',
+  brings: 'A stoke brings',
+  toGo: 'Heat to go',
+  toSalting: 'to salting heat',
+  enough: 'The wood lasts to the end, if it goes on so.',
+  short: 'Too little wood to the end, if it goes on so.',
+} as const;
+
+export interface StokeAdvice {
+  what: string;
+  more: string | null;
+  tone: 'go' | 'rest';
+}
+
+const ANY_MOMENT_MS = 45_000;
+
+/** When to stoke, to be read from two metres. */
+export function stokeAdvice({ firing, now, fresh }: Moment): StokeAdvice {
+  const { stoking, stage } = firing;
+  if (stage === 'cooling' || stage === 'open' || stage === 'before')
+    return { what: STOKING.notFired, more: null, tone: 'rest' };
+  const next = fresh.stale ? null : (stoking?.next ?? null);
+  if (stoking === null || next === null)
+    return { what: STOKING.unknown, more: STOKING.unknownMore, tone: 'go' };
+  const hole = next.hole && STOKING.nextHole(next.hole === 'left' ? SAY.leftHole : SAY.rightHole);
+  if (next.peaked)
+    return { what: STOKING.now, more: [STOKING.nowMore, hole].filter(Boolean).join(' '), tone: 'go' };
+  const left = (ms: number) => Math.max(0, stoking.at + ms - now);
+  const midMs = left(next.dueInMs.mid);
+  if (midMs < ANY_MOMENT_MS) return { what: STOKING.soon, more: hole ?? STOKING.soonMore, tone: 'rest' };
+  const range = sayRange(left(next.dueInMs.low), left(next.dueInMs.high));
+  const more = [range.startsWith('about') ? null : range, hole].filter((word) => word !== null).join(', ');
+  return { what: STOKING.wait(sayAbout(midMs)), more: more === '' ? null : more, tone: 'rest' };
+}
+
+/** The rhythm of both holes as logged. */
+export function holesOf({ log }: Pick<Moment, 'log'>): Record<Hole, HoleRhythm> {
+  return rhythmByHole(
+    countingEntries(log).flatMap(({ at, log: word, json }) =>
+      word === 'stoke' && (json.hole === 'left' || json.hole === 'right') ? [{ at, hole: json.hole }] : [],
+    ),
+  );
+}
+
+export function everyWords({ everyMs }: HoleRhythm): string {
+  return everyMs === null ? STOKING.noRhythm : STOKING.every(sayShort(everyMs));
+}
+
+/** `+11 °F`. */
+export function gainWords(gainC: number, unit: TemperatureUnit): string {
+  return `${gainC < 0 ? '−' : '+'}${sayDifference(gainC, unit)}`;
+}
+
+/** Whether the wood lasts to the end; null where one of the two is not known. */
+export function woodLasts(fuel: { lastsMs: number | null; toEndMs: number | null }): string | null {
+  if (fuel.lastsMs === null || fuel.toEndMs === null) return null;
+  return fuel.lastsMs >= fuel.toEndMs ? STOKING.enough : STOKING.short;
+}
