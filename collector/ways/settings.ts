@@ -72,7 +72,8 @@ export async function readWaysSettings(path: string): Promise<WaysSettings> {
   try {
     text = (await readFile(path, 'utf8')).replace(/^\ufeff/, '');
   } catch (cause) {
-    if (errorCode(cause) === 'ENOENT') return {};
+    // A home that is a file, or none, holds no settings either.
+    if (['ENOENT', 'ENOTDIR'].includes(errorCode(cause) ?? '')) return {};
     throw new Error(`The ways ${path} cannot be read (${errorCode(cause)}).`);
   }
   let value: unknown;
