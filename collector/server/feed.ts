@@ -23,6 +23,7 @@ import type { CoreOutput, KilnFigures, ProbeFigures, ReadingOutput } from '../co
 import { type CurveWindow, curveOf, drawnC, gapAfterMs } from './curve.ts';
 import { isAfterHole } from './holes.ts';
 import { pageForecast } from './page-forecast.ts';
+import { pageSalting } from './page-salting.ts';
 import { pageStoking } from './page-stoking.ts';
 import {
   type AlertNews,
@@ -186,7 +187,7 @@ export function createFeed(settings: FeedSettings): Feed {
       } else if (output.kind === 'stoking') {
         lastStoking = send({ type: 'stoking', ...pageStoking(output.stoking) });
       } else if (output.kind === 'salting') {
-        lastSalting = send({ type: 'salting', ...output.salting });
+        lastSalting = send({ type: 'salting', ...pageSalting(output.salting) });
       } else {
         lastForecast = send({ type: 'forecast', ...pageForecast(output.forecast) });
       }

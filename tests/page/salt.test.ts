@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { saltCount } from '../../collector/core/salting-facts.ts';
 import type { Entry, Firing } from '../../dashboard/firing.ts';
 import type { Moment } from '../../dashboard/moment.ts';
 import { firingAt } from '../../dashboard/replay.ts';
 import { saltIsAtHand, saltNow, saltOf } from '../../dashboard/salt.ts';
+import { follow, heard, welcomed } from './pages.ts';
 import { LIT_AT, recordAt } from './story.ts';
 
 const MINUTE = 60_000;
@@ -55,6 +57,16 @@ describe('the salt of a moment', () => {
     expect(saltNow(momentOf(log, { kiln, saltHeat, alerts: [] })).say).toBe('wait');
     expect(saltNow(momentOf(log, { kiln, saltHeat, alerts: [{ alert, clearedAt: null }] })).say).toBe('cold');
     expect(saltNow(momentOf(log, { kiln, saltHeat, alerts: [{ alert, clearedAt: 2 }] })).say).toBe('wait');
+  });
+
+  it('has the heat around the newest lot as it was last told', () => {
+    const heat = { beganAt: 5, peakC: 1240, lowC: 1220, shortC: 15 };
+    const count = saltCount([{ at: 5, hole: 'left', g: 100 }], [], plan, 5);
+    const told = { type: 'salting' as const, n: 11, at: 5, count, heat, say: 'wait' as const };
+    expect(follow(welcomed(16), heard(told)).firing?.saltHeat).toEqual(heat);
+    const last = { reading: null, forecast: null, salting: told };
+    expect(welcomed(16, { last }).firing?.saltHeat).toEqual(heat);
+    expect(welcomed(16).firing?.saltHeat).toBeNull();
   });
 
   it('in a past firing is what the record shows at that moment', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
 import type { AlertOutput } from '../../collector/core/inputs.ts';
+import { saltCount } from '../../collector/core/salting-facts.ts';
 import { createFeed, type Feed } from '../../collector/server/feed.ts';
 import { collectorMessageSchema, type NumberedMessage } from '../../protocol/live-messages.ts';
 import { type KnownLogEntry, knownLogEntrySchema } from '../../protocol/log-entries.ts';
@@ -63,6 +64,21 @@ describe('the feed', () => {
       last: { reading: { n: 50, at: START + 49_000 } },
       links: [{ link: 'usb', badLines: 2 }],
     });
+  });
+
+  it('tells of the salt in grams and tenths of a degree, and a page that comes later as well', () => {
+    const feed = testFeed();
+    const count = saltCount([{ at: START, hole: 'left', g: 1000 / 3 }], [], defaultPlan(), START);
+    const heat = { beganAt: START, peakC: 1210.26, lowC: 1209.94, shortC: 0 };
+    feed.publish({ kind: 'salting', salting: { at: START, count, heat, say: 'go' } });
+    const [told] = messagesOf(feed);
+    expect(told).toMatchObject({
+      type: 'salting',
+      count: { inKg: 0.333, next: 'right', hclAtMostKg: 0.208 },
+      heat: { peakC: 1210.3, lowC: 1209.9, shortC: 0 },
+      say: 'go',
+    });
+    expect(feed.welcome(300).last.salting).toEqual(told);
   });
 
   it('puts a late reading in the curve and shows it as nothing newer', () => {
