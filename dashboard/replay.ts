@@ -1,11 +1,15 @@
 /** A recorded firing as it stood at any moment of it: the same parts of the page show it as show a live one. */
 
-import { lotHeat, saltCount } from '../collector/core/salting-facts.ts';
+import { type Measured, newMeasured, noteMeasured } from '../collector/core/measured.ts';
+import { lotHeat, PEAK_LOOK_BACK_MS, saltCount } from '../collector/core/salting-facts.ts';
 import type { RecordedFiring } from '../protocol/live-messages.ts';
 import { presentPlan } from '../protocol/plan-in-log.ts';
 import { countUpTo } from './curve/columns.ts';
 import { type Firing, NO_KILN, silentProbe } from './firing.ts';
 import { chargesIn } from './salt.ts';
+
+/** A probe that has said nothing for so long is not counted. */
+const SILENT_MS = 60_000;
 
 /** First and last moment of a record, epoch ms; null where nothing was recorded. */
 export function spanOf(record: RecordedFiring): { from: number; to: number } | null {
@@ -66,9 +70,33 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
     saltHeat:
       lot === undefined
         ? null
-        : lotHeat({ at: curve.at, c: curve.kiln }, lot, nowMs, curve.kiln[row] ?? null),
+        : lotHeat(measuredIn(record, plan.guide, { from: lot - PEAK_LOOK_BACK_MS, to: nowMs }), lot, nowMs),
     lastReadingAt: at,
   };
+}
+
+/** The kiln's heat as it was measured: the guide's while it has one, else the mean of all that have. */
+function measuredIn(
+  { curve }: RecordedFiring,
+  guide: string | null,
+  { from, to }: { from: number; to: number },
+): Measured {
+  const measured = newMeasured();
+  const speaking = curve.probes.filter(({ probe }) => probe === guide);
+  const columns = speaking.length > 0 ? speaking : curve.probes;
+  // Boards that are read in turn leave each other's cells empty: a probe counts until it has said nothing for a minute.
+  const last = columns.map(() => ({ at: Number.NEGATIVE_INFINITY, tempC: 0 }));
+  for (let row = countUpTo(curve.at, from); row < countUpTo(curve.at, to); row += 1) {
+    const at = curve.at[row] ?? 0;
+    columns.forEach(({ tempC }, index) => {
+      const cell = tempC[row];
+      if (typeof cell === 'number') last[index] = { at, tempC: cell };
+    });
+    const heard = last.filter((each) => at - each.at <= SILENT_MS);
+    const sumC = heard.reduce((sum, { tempC }) => sum + tempC, 0);
+    noteMeasured(measured, at, heard.length > 0 ? sumC / heard.length : null);
+  }
+  return measured;
 }
 
 /** Where a replay stands: at a moment, playing so many firing seconds a second, or still. */

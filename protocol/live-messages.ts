@@ -232,7 +232,9 @@ const saltingMessage = z.object({
     }),
     hclAtMostKg: z.number(),
   }),
-  heat: z.object({ beganAt: at, peakC: z.number(), lowC: z.number(), shortC: z.number() }).nullable(),
+  heat: z
+    .object({ beganAt: at, peakC: z.number(), lowC: z.number(), nowC: z.number(), shortC: z.number() })
+    .nullable(),
   say: z.enum(['not-yet', 'unknown', 'go', 'small', 'wait', 'cold', 'hot', 'all-in', 'over']),
 });
 

@@ -90,6 +90,13 @@ export function speakingProbes(state: FiringState, at: number): ProbeState[] {
  */
 export type KilnNow = KilnFigures & { coneValue: number | null; shownCPerH: number | null };
 
+/** The mean of what those probes last measured, with the user's own corrections, °C; null where none works. */
+export function measuredC(state: FiringState, at: number): number | null {
+  const speaking = speakingProbes(state, at);
+  if (speaking.length === 0) return null;
+  return speaking.reduce((sum, { goodC, track }) => sum + goodC + track.line.offsetC, 0) / speaking.length;
+}
+
 /**
  * The kiln as a whole: the mean of the probes that speak for it. They share the stoke sawtooth, so their deviations do
  * not average out: the standard deviation is the mean of theirs, not less.

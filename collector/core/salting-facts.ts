@@ -15,7 +15,11 @@ const LEAST_PACE_MS = 5 * MINUTE_MS;
 /** The whole of the salt takes about an hour (common practice, no source). */
 const PLANNED_MS = HOUR_MS;
 /** The peak before a lot is looked for within so long before it. Our own choice. */
-const PEAK_LOOK_BACK_MS = 15 * MINUTE_MS;
+export const PEAK_LOOK_BACK_MS = 15 * MINUTE_MS;
+/** What was measured longer ago than this says nothing of now. */
+const OLD_MS = 5 * MINUTE_MS;
+/** A stoke's own dip is over within this; the crest since then is what has been regained. Our own choice. */
+const CREST_MS = 10 * MINUTE_MS;
 /** So near to the peak it is regained: less is noise. Our own choice. */
 const REGAINED_WITHIN_C = 1;
 /** A large charge costs at least 20 °F (common practice, no source): who stands so far below the peak waits. */
@@ -124,7 +128,10 @@ function nextHole({ left, right }: Record<Hole, number>, last: Hole): Hole {
   return last === 'left' ? 'right' : 'left';
 }
 
-/** The kiln's level as far as it is remembered, ascending in time, °C; null where none is known. */
+/**
+ * The kiln's heat as measured, as far as it is remembered, ascending in time, °C; null where none is known. Not smoothed:
+ * what takes the stoking out of the heat halves the dip after a charge, and tells of it minutes late.
+ */
 export interface Levels {
   at: readonly number[];
   c: readonly (number | null | undefined)[];
@@ -133,30 +140,50 @@ export interface Levels {
 /** The heat around the newest lot. */
 export interface LotHeat {
   beganAt: number;
-  /** The highest that the kiln stood before it, the lowest since, and how far it is below that peak now, °C; 0: regained. */
+  /** The highest that the kiln stood before it, the lowest since, and now, °C. */
   peakC: number;
   lowC: number;
+  nowC: number;
+  /** By how much that peak has not been regained since the low, within the last ten minutes, °C; 0: it has. */
   shortC: number;
 }
 
-/** The highest, or lowest, level of `from` to `to`; null where none is known. */
-function extremeOf({ at, c }: Levels, from: number, to: number, pick: typeof Math.max): number | null {
-  let extreme: number | null = null;
-  for (let row = at.length - 1; row >= 0; row -= 1) {
-    const time = at[row] ?? 0;
-    if (time < from) break;
-    const level = c[row];
-    if (time <= to && typeof level === 'number') extreme = extreme === null ? level : pick(extreme, level);
-  }
-  return extreme;
+/** Where the levels of `from` to `to` begin and end. */
+function rowsOf({ at }: Levels, from: number, to: number): { first: number; end: number } {
+  let end = at.length;
+  while (end > 0 && (at[end - 1] ?? 0) > to) end -= 1;
+  let first = end;
+  while (first > 0 && (at[first - 1] ?? 0) >= from) first -= 1;
+  return { first, end };
 }
 
-/** The heat around a lot that began at `beganAt`, as it stands at `nowC`; null where the levels do not reach so far. */
-export function lotHeat(levels: Levels, beganAt: number, nowMs: number, nowC: number | null): LotHeat | null {
-  const peakC = extremeOf(levels, beganAt - PEAK_LOOK_BACK_MS, beganAt, Math.max);
-  if (peakC === null || nowC === null) return null;
-  const lowC = Math.min(extremeOf(levels, beganAt, nowMs, Math.min) ?? nowC, nowC);
-  return { beganAt, peakC, lowC, shortC: peakC - nowC <= REGAINED_WITHIN_C ? 0 : peakC - nowC };
+/** The heat around a lot that began at `beganAt`, as it stands at `nowMs`; null where the levels do not reach so far. */
+export function lotHeat(levels: Levels, beganAt: number, nowMs: number): LotHeat | null {
+  const { at, c } = levels;
+  let peakC: number | null = null;
+  const before = rowsOf(levels, beganAt - PEAK_LOOK_BACK_MS, beganAt);
+  for (let row = before.first; row < before.end; row += 1) {
+    const level = c[row];
+    if (typeof level === 'number' && (peakC === null || level > peakC)) peakC = level;
+  }
+  const { end } = rowsOf(levels, beganAt, nowMs);
+  const nowC = c[end - 1];
+  if (peakC === null || typeof nowC !== 'number' || nowMs - (at[end - 1] ?? 0) > OLD_MS) return null;
+  let lowC = nowC;
+  let crestC = nowC;
+  let since = before.end;
+  for (let row = before.end; row < end; row += 1) {
+    const level = c[row];
+    if (typeof level !== 'number' || level > lowC) continue;
+    lowC = level;
+    since = row;
+  }
+  for (let row = since; row < end; row += 1) {
+    const level = c[row];
+    if (typeof level === 'number' && nowMs - (at[row] ?? 0) <= CREST_MS) crestC = Math.max(crestC, level);
+  }
+  const shortC = peakC - crestC;
+  return { beganAt, peakC, lowC, nowC, shortC: shortC <= REGAINED_WITHIN_C ? 0 : shortC };
 }
 
 /**

@@ -3,22 +3,17 @@ import { hotEnough } from '../../alerts/salting-heat.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import type { KilnNow } from './figures.ts';
 import type { SaltingFigures } from './inputs.ts';
-import { isPastSalt, type Levels, lotHeat, saltCount, saltSay } from './salting-facts.ts';
+import { isPastSalt, lotHeat, saltCount, saltSay } from './salting-facts.ts';
 import type { FiringState } from './state.ts';
 
 const SAID_EVERY_MS = MINUTE_MS / 4;
-
-/** The minutes that are remembered, and the present. */
-function levelsOf({ stoking: { minutes } }: FiringState): Levels {
-  return { at: minutes.map(({ at }) => at), c: minutes.map(({ smoothC }) => smoothC) };
-}
 
 /** The salt as it stands at `at`. */
 function saltingFigures(state: FiringState, kiln: KilnNow, at: number): SaltingFigures {
   const { logged, plan } = state;
   const count = saltCount(logged.charges, logged.rings, plan, at);
   const beganAt = count.lots.at(-1);
-  const heat = beganAt === undefined ? null : lotHeat(levelsOf(state), beganAt, at, kiln.smoothC);
+  const heat = beganAt === undefined ? null : lotHeat(state.measured, beganAt, at);
   const say = saltSay(count, heat, {
     levelC: kiln.smoothC,
     topC: plan.topC,

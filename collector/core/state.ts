@@ -10,6 +10,7 @@ import { type DriftWatch, newDriftWatch } from './drift.ts';
 import { type ForecastState, newForecastState } from './forecast/forecast-state.ts';
 import type { Sighting } from './heat-work/sightings.ts';
 import { factsOf, isPulled, type LogBook, type LoggedFacts, newLogBook } from './log-book.ts';
+import { type Measured, newMeasured } from './measured.ts';
 import { newProbeTrack, type ProbeTrack } from './probe.ts';
 import { newSalting, type Salting } from './salting-told.ts';
 import { newStage, type StageState } from './stage.ts';
@@ -78,6 +79,7 @@ export interface FiringState {
   turns: Turns;
   stoking: Stoking;
   salting: Salting;
+  measured: Measured;
   stillness: Stillness;
   lives: AlertLives;
   /** The alerts that are up, or came back to normal and were not answered. */
@@ -106,6 +108,7 @@ export function newFiring(plan: Plan = defaultPlan()): FiringState {
     turns: newTurns(),
     stoking: newStoking(),
     salting: newSalting(),
+    measured: newMeasured(),
     stillness: newStillness(),
     lives: new Map(),
     standings: newStandings(),

@@ -18,11 +18,12 @@ import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import { noteColdJunction } from './cold-junction.ts';
 import { countSightings, seeCone, unseeCone } from './cones-seen.ts';
-import { kilnFigures } from './figures.ts';
+import { kilnFigures, measuredC } from './figures.ts';
 import { forecastAt, learnAhead } from './forecast/forecasts.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
 import { kilnView } from './kiln-view.ts';
 import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
+import { noteMeasured } from './measured.ts';
 import { stokeFacts } from './next-stoke.ts';
 import { restartProbe, workInLate } from './probe.ts';
 import { forgetWatch, watchProbes } from './probe-watch.ts';
@@ -109,6 +110,7 @@ function takeReading(state: FiringState, input: ReadingInput, outputs: CoreOutpu
   }
   watchProbes(state, input.at);
   watchTurns(state, input.at);
+  noteMeasured(state.measured, input.at, measuredC(state, input.at));
   lookAround(state, input.at, outputs, true);
   const { smoothC, climbCPerH, climbSdCPerH } = kilnFigures(state, input.at);
   outputs.push({

@@ -22,6 +22,7 @@ export function pageSalting({ at, count, heat, say }: SaltingFigures): SaltingFi
       beganAt: heat.beganAt,
       peakC: toTenth(heat.peakC),
       lowC: toTenth(heat.lowC),
+      nowC: toTenth(heat.nowC),
       shortC: toTenth(heat.shortC),
     },
     say,

@@ -71,7 +71,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
                   )
             }
           >
-            {levelC === null ? SALTING.noHeat : sayTemp(levelC, unit)}
+            {levelC === null ? SALTING.noHeat : sayTemp(heat?.nowC ?? levelC, unit)}
           </Glance>
         </dl>
       </section>

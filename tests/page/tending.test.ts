@@ -34,9 +34,19 @@ const SALT = row('s', 'salt', { hole: 'left', g: 1000 });
 
 describe('what the salting page says', () => {
   it.each<[string, string, Partial<Firing>, Entry[]]>([
-    ['go', 'Go on.', { saltHeat: { beganAt: 0, peakC: 1231, lowC: 1220, shortC: 0 } }, [SALT]],
-    ['go', 'Small charges only.', { saltHeat: { beganAt: 0, peakC: 1236, lowC: 1220, shortC: 6 } }, [SALT]],
-    ['stop', 'Wait for the heat.', { saltHeat: { beganAt: 0, peakC: 1245, lowC: 1220, shortC: 15 } }, [SALT]],
+    ['go', 'Go on.', { saltHeat: { beganAt: 0, peakC: 1231, lowC: 1220, nowC: 1230, shortC: 0 } }, [SALT]],
+    [
+      'go',
+      'Small charges only.',
+      { saltHeat: { beganAt: 0, peakC: 1236, lowC: 1220, nowC: 1230, shortC: 6 } },
+      [SALT],
+    ],
+    [
+      'stop',
+      'Wait for the heat.',
+      { saltHeat: { beganAt: 0, peakC: 1245, lowC: 1220, nowC: 1230, shortC: 15 } },
+      [SALT],
+    ],
     ['stop', 'Wait: too hot.', { kiln: { ...KILN, smoothC: 1300 } }, [SALT]],
     ['go', 'No temperature: go by cones and draws.', { kiln: { ...KILN, smoothC: null } }, [SALT]],
     ['go', 'Hot enough: begin.', { stage: 'climbing' }, []],
@@ -50,7 +60,7 @@ describe('what the salting page says', () => {
 
   it('says how far below the peak it is, in the degrees that are read', () => {
     const moment = momentOf(
-      { stage: 'salting', saltHeat: { beganAt: 0, peakC: 1245, lowC: 1220, shortC: 15 } },
+      { stage: 'salting', saltHeat: { beganAt: 0, peakC: 1245, lowC: 1220, nowC: 1230, shortC: 15 } },
       [SALT],
     );
     expect(adviceOf(moment).more).toContain('27\u00a0°F below the peak');

@@ -69,13 +69,13 @@ describe('the feed', () => {
   it('tells of the salt in grams and tenths of a degree, and a page that comes later as well', () => {
     const feed = testFeed();
     const count = saltCount([{ at: START, hole: 'left', g: 1000 / 3 }], [], defaultPlan(), START);
-    const heat = { beganAt: START, peakC: 1210.26, lowC: 1209.94, shortC: 0 };
+    const heat = { beganAt: START, peakC: 1210.26, lowC: 1209.94, nowC: 1230, shortC: 0 };
     feed.publish({ kind: 'salting', salting: { at: START, count, heat, say: 'go' } });
     const [told] = messagesOf(feed);
     expect(told).toMatchObject({
       type: 'salting',
       count: { inKg: 0.333, next: 'right', hclAtMostKg: 0.208 },
-      heat: { peakC: 1210.3, lowC: 1209.9, shortC: 0 },
+      heat: { peakC: 1210.3, lowC: 1209.9, nowC: 1230, shortC: 0 },
       say: 'go',
     });
     expect(feed.welcome(300).last.salting).toEqual(told);
