@@ -31,11 +31,11 @@ const SLOWS_FOR_C = 300;
 const LEFT_AT_TOP = { mid: 0.25, slow: 0.15, fast: 0.4 };
 
 /** Uncertainty, as standard deviations: the level of now, °C; the usual climb as a part, at once and after an hour. */
-const LEVEL_SD_C = 3;
-const USUAL_SD_PART = 0.16;
-const USUAL_WANDER_PART = 0.17;
+const LEVEL_SD_C = 1.5;
+const USUAL_SD_PART = 0.12;
+const USUAL_WANDER_PART = 0.18;
 /** How much of the climb's own deviation, and of its distance from the usual one, may stay for a while. */
-const CLIMB_SD_STAYS = 0.5;
+const CLIMB_SD_STAYS = 0.35;
 const DISTANCE_STAYS = 0.7;
 
 /** Judged so far ahead. */
