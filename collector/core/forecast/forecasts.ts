@@ -34,12 +34,12 @@ const EVERY_COOLING_MS = 5 * MINUTE_MS;
 /** Nobody plans a climb further ahead. */
 const LONGEST_CLIMB_MS = 36 * HOUR_MS;
 /**
- * How sure heat work is, as half of an 80 % interval of 1/T: 3 °C of couple, place and chart together (a standard
+ * How sure heat work is, as half of an 80 % interval of 1/T: 2.5 °C of couple, place and chart together (a standard
  * deviation; our own choice), at the heat of cones 8 to 10.
  */
-const HEAT_WORK_80 = (1.2816 * 3) / kelvin(1230) ** 2;
+const HEAT_WORK_80 = (1.2816 * 2.5) / kelvin(1230) ** 2;
 /** The way to a firing cone leads through the salting, which takes heat that no climb foretells: so much of the time. */
-const SALT_TAKES_PART = 0.2;
+const SALT_TAKES_PART = 0.3;
 const FAN_STEP_MS = 10 * MINUTE_MS;
 const FAN_CLIMBING_MS = 3 * HOUR_MS;
 const FAN_COOLING_STEPS = 24;
