@@ -88,7 +88,7 @@ describe.skipIf(!hasChromium())('what a newcomer sees (needs Chromium)', () => {
       .first()
       .click();
     await one
-      .getByRole('button', { name: /take.*back/i })
+      .getByRole('button', { name: /^take back/i })
       .first()
       .click();
     await expect.poll(undone, { timeout: 10_000 }).toBeGreaterThan(before);
