@@ -23,7 +23,8 @@ interface Life {
   seenAt: number;
 }
 
-export type AlertLives = Map<string, Life>;
+/** By rule and probe; null is the kiln as a whole. This is asked twice a second, for each probe: no key is put together. */
+export type AlertLives = Map<AlertName, Map<string | null, Life>>;
 
 export interface AlertChange {
   at: number;
@@ -53,13 +54,14 @@ export function advanceAlerts(
 ): AlertChange[] {
   const changes: AlertChange[] = [];
   for (const rule of rules) {
+    let ofRule = lives.get(rule.name);
     for (const finding of rule.judge(view)) {
-      const key = `${rule.name}/${finding.probe ?? ''}`;
-      let life = lives.get(key);
+      let life = ofRule?.get(finding.probe);
       if (!life) {
         if (finding.verdict !== 'on') continue;
         life = newLife(view.at);
-        lives.set(key, life);
+        ofRule ??= new Map();
+        lives.set(rule.name, ofRule.set(finding.probe, life));
       }
       const state = turn(life, rule, finding, view.at);
       const { probe } = finding;
