@@ -6,6 +6,7 @@ import { COUPLE_TYPES } from '../protocol/probes.ts';
 import { type BleOptions, bleTarget } from './commands/ble-settings.ts';
 import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
+import { exportCommand } from './commands/export.ts';
 import type { Source } from './commands/kiln.ts';
 import { kilnsOf, planFileOf } from './commands/kiln-arguments.ts';
 import { rerunCommand } from './commands/rerun.ts';
@@ -353,6 +354,17 @@ function commandLine(): Command {
     .action(async (file: string, options: { every: number; plan?: string }) => {
       process.exitCode = await rerunCommand(file, options);
     });
+
+  program
+    .command('export')
+    .description('a firing as one zip: CSV, what its columns are, plan, log book and results')
+    .argument('<firing>', 'its folder, or its name in the data folder')
+    .requiredOption('--zip <file>', 'the zip to write')
+    .option('--capture', 'with every line of the link', false)
+    .option('--data <folder>', "where firings are kept (else the user's own data folder)")
+    .action((firing: string, options: { zip: string; capture: boolean; data?: string }) =>
+      exportCommand(firing, { ...options, data: options.data }),
+    );
 
   program
     .command('cones')

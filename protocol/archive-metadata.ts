@@ -9,6 +9,9 @@ import { RESULT_COLUMNS, RESULT_KEY } from './results.ts';
 const APOSTROPHE =
   'A text that would begin with = + - @ (or their full-width forms), a tab, CR, LF or an apostrophe has one apostrophe put before it, so that no spreadsheet takes it for a formula. To read it back, take one apostrophe away where another of these signs follows it. Numbers are not text and have none.';
 
+const LOG_ABOUT =
+  'What people did and saw, and what the alerts said. Append-only: an undo or a mended time is a new row.';
+
 const DIALECT = {
   encoding: 'utf-8',
   lineTerminators: ['\r\n'],
@@ -34,14 +37,22 @@ function describe(column: Column) {
   };
 }
 
-/** The document as an object for `JSON.stringify`. `title`: the firing's name. */
-export function readingsMetadata(title: string) {
+const ORDERS = {
+  arrival:
+    'Readings of the thermocouples in a kiln as they arrived, one row a probe a reading. Append-only; smooth_c, climb and cone are what was known on arrival and are never revised.',
+  time: 'Readings of the thermocouples in a kiln sorted by time, one row a probe a reading. smooth_c, climb and cone are what was known on arrival and are never revised.',
+};
+
+/**
+ * The document as an object for `JSON.stringify`. `title`: the firing's name. In the archive the rows stand by `arrival`,
+ * in what is taken away from it by `time`.
+ */
+export function readingsMetadata(title: string, order: keyof typeof ORDERS = 'arrival') {
   return {
     '@context': ['http://www.w3.org/ns/csvw', { '@language': 'en' }],
     url: 'readings.csv',
     'dc:title': title,
-    'dc:description':
-      'Readings of the thermocouples in a kiln as they arrived, one row a probe a reading. Append-only; smooth_c, climb and cone are what was known on arrival and are never revised.',
+    'dc:description': ORDERS[order],
     'rdfs:comment': APOSTROPHE,
     dialect: DIALECT,
     tableSchema: {
@@ -51,12 +62,24 @@ export function readingsMetadata(title: string) {
     notes: [
       {
         'dc:title': 'log.csv, beside this file',
-        'dc:description':
-          'What people did and saw, and what the alerts said. Append-only: an undo or a mended time is a new row.',
+        'dc:description': LOG_ABOUT,
         'rdfs:comment': APOSTROPHE,
         columns: LOG_COLUMNS.map(describe),
       },
     ],
+  };
+}
+
+/** log.csv-metadata.json: beside the log.csv of a firing that was taken away. */
+export function logMetadata(title: string) {
+  return {
+    '@context': ['http://www.w3.org/ns/csvw', { '@language': 'en' }],
+    url: 'log.csv',
+    'dc:title': title,
+    'dc:description': LOG_ABOUT,
+    'rdfs:comment': APOSTROPHE,
+    dialect: DIALECT,
+    tableSchema: { columns: LOG_COLUMNS.map(describe), primaryKey: ['entry'] },
   };
 }
 

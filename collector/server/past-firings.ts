@@ -1,6 +1,7 @@
 /** Past firings for the page: the last few that were asked for stay in memory, for closer looks at their curve. */
 import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
+import { exportZip } from '../archive/export.ts';
 import { listFirings } from '../archive/firings.ts';
 import { curveOf } from './curve.ts';
 import { type FiringRecord, recordedView } from './record.ts';
@@ -52,6 +53,7 @@ export function createPastFirings(dataFolder: string, onTrouble: (text: string) 
       return record && curveOf(record.curve, window);
     },
     results: createResultsBook(dataFolder),
+    zip: (id, options) => exportZip(join(dataFolder, id), options),
   };
 }
 

@@ -1,15 +1,18 @@
 /** What is served over HTTP: the page's files, the firings as JSON, and a word on how the collector is. */
 import type { IncomingMessage } from 'node:http';
+import type { Readable } from 'node:stream';
 import express, { type Express, type NextFunction, type Request, type Response, Router } from 'express';
 import helmet from 'helmet';
 import { z } from 'zod';
 import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { ExportOptions } from '../archive/export.ts';
 import { alertHistory } from './alert-history.ts';
 import type { CurveWindow } from './curve.ts';
 import { type House, isKey, isOwnHost, keyCookie, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
 import { addResultsDoors, isResultsPath, type ResultsBook } from './results-doors.ts';
 import { isTrustPath, TRUST_PATH, type Trust, trustSite } from './trust-site.ts';
+import { addZipDoor } from './zip-door.ts';
 
 /** Firings in the archive, by their folder's name. Null: there is none of this name. */
 export interface PastFirings {
@@ -18,6 +21,8 @@ export interface PastFirings {
   curve(id: string, window: CurveWindow): Promise<Curve | null>;
   /** What came out of them; none where nothing is kept on a disk. */
   results?: ResultsBook;
+  /** A firing as a zip, to take away; likewise. Rejects where it has no readings.csv. */
+  zip?(id: string, options: ExportOptions): Promise<Readable>;
 }
 
 export interface SiteKiln {
@@ -131,12 +136,10 @@ function kilnSite({ feed, firings }: SiteKiln, staticFolder: string): Router {
       return recorded && alertHistory(recorded);
     }),
   );
-  if (firings.results)
-    addResultsDoors(
-      site,
-      firings.results,
-      async (id) => FOLDER_NAME.test(id) && (await firings.list()).some((firing) => firing.id === id),
-    );
+  const knows = async (id: string) =>
+    FOLDER_NAME.test(id) && (await firings.list()).some((firing) => firing.id === id);
+  if (firings.results) addResultsDoors(site, firings.results, knows);
+  if (firings.zip) addZipDoor(site, firings.zip, knows);
   site.use(
     express.static(staticFolder, {
       setHeaders: (response, path) => {
