@@ -8,7 +8,8 @@ export function hasChromium(): boolean {
   return existsSync(PATH);
 }
 
-export function openBrowser(): Promise<Browser> {
+/** `more`: further switches of Chromium. */
+export function openBrowser(more: readonly string[] = []): Promise<Browser> {
   return chromium.launch({
     executablePath: PATH,
     args: [
@@ -19,6 +20,7 @@ export function openBrowser(): Promise<Browser> {
       '--disable-background-networking',
       '--disable-component-update',
       '--disable-sync',
+      ...more,
     ],
   });
 }
