@@ -1,13 +1,12 @@
 /**
  * The steadied time of a reading. A line arrives late by as much as the link and the computer please, but never early,
- * so arrivals plotted over the board's uptime lie on or above a line: the board's clock as the host sees it. The line
- * is fitted to their lower envelope over the last 30 min that were heard: of all lines below all points, the one with the least sum of
- * distances to them. That is the edge of their lower convex hull above the mean uptime (Moon, Skelly & Towsley,
- * Estimation and removal of clock skew from network delay measurements, INFOCOM 1999; cited from memory).
+ * so arrivals plotted over the board's uptime lie on or above a line: the board's clock as the host sees it. That line
+ * is sought below all that was heard in the last 30 min (`late-line.ts`).
  *
  * Points that are not on the hull of their own minute cannot be on the hull of all, so only those hulls are kept.
  */
 import { HOUR_MS, MINUTE_MS } from '../../protocol/units.ts';
+import { addToHull, type Hull, highestBelow, type LateLine, likeliestLine, meanLine } from './late-line.ts';
 
 const BLOCK_MS = MINUTE_MS;
 /** Minutes in which anything was heard. Those before a gap count as well, so that what was missed in it can be timed. */
@@ -15,25 +14,21 @@ const WINDOW_BLOCKS = 30;
 /** But a rate that is older than this tells nothing of the present one. */
 const OLDEST_MS = 6 * HOUR_MS;
 /** A board's clock is at most 2 % fast or slow: no quartz or ceramic resonator is further off. */
-const LEAST_RATE_ERROR = 1 / 1.02 - 1;
-const MOST_RATE_ERROR = 1 / 0.98 - 1;
+const RATE_ERROR = { least: 1 / 1.02 - 1, most: 1 / 0.98 - 1 };
 /** Before so much has been seen, a hiccup of the link would pass for a rate. */
 const LEAST_SPAN_MS = MINUTE_MS;
 const LEAST_POINTS = 8;
+/** The board tells its uptime in whole ms, so that no delay is known better than this. */
+const LEAST_DELAY_MS = 0.5;
 
-/** The points of a minute: their number, the sum of their uptimes, and their lower hull. */
+/** The points of a minute: their number, their sums, and their lower hull. */
 interface Block {
   startHostMs: number;
   lastHostMs: number;
   points: number;
   sumX: number;
+  sumY: number;
   hull: Hull;
-}
-
-/** Lower convex hull, `x` growing. */
-interface Hull {
-  x: number[];
-  y: number[];
 }
 
 /** `x` is the uptime since the first point, `y` how much more than that the host's clock has moved on. */
@@ -74,12 +69,13 @@ export function noteArrival(clock: BoardClock, uptimeMs: number, hostMs: number)
   const y = hostMs - clock.originHostMs - x;
   let block = clock.blocks.at(-1);
   if (block === undefined || hostMs - block.startHostMs >= BLOCK_MS) {
-    block = { startHostMs: hostMs, lastHostMs: hostMs, points: 0, sumX: 0, hull: { x: [], y: [] } };
+    block = { startHostMs: hostMs, lastHostMs: hostMs, points: 0, sumX: 0, sumY: 0, hull: { x: [], y: [] } };
     clock.blocks.push(block);
   }
   block.lastHostMs = hostMs;
   block.points += 1;
   block.sumX += x;
+  block.sumY += y;
   addToHull(block.hull, x, y);
 }
 
@@ -90,7 +86,7 @@ function forgetOld(clock: BoardClock, hostMs: number): void {
   if (oldest === undefined || newest === undefined) return;
   const full = clock.blocks.length >= WINDOW_BLOCKS && hostMs - newest.startHostMs >= BLOCK_MS;
   if (!full && oldest.lastHostMs >= hostMs - OLDEST_MS) return;
-  if (clock.offsetMs === null) clock.offsetMs = fitEnvelope(clock);
+  if (clock.offsetMs === null) clock.offsetMs = fitLine(clock);
   clock.blocks = clock.blocks
     .slice(full ? 1 : 0)
     .filter(({ lastHostMs }) => lastHostMs >= hostMs - OLDEST_MS);
@@ -104,13 +100,13 @@ export function clockPutRight({ rateError }: BoardClock): BoardClock {
 /** Host time (epoch ms, fractional) at which the board's uptime (carried on) was `uptimeMs`; null before any arrival. */
 export function hostTimeOf(clock: BoardClock, uptimeMs: number): number | null {
   if (clock.blocks.length === 0) return null;
-  if (clock.offsetMs === null) clock.offsetMs = fitEnvelope(clock);
+  if (clock.offsetMs === null) clock.offsetMs = fitLine(clock);
   const x = uptimeMs - clock.originUptimeMs;
   return clock.originHostMs + clock.offsetMs + x * (1 + clock.rateError);
 }
 
-/** Fits the rate if enough has been seen, else keeps the last one; then the least offset at that rate. */
-function fitEnvelope(clock: BoardClock): number {
+/** Fits the rate if enough has been seen, else keeps the last one, with the least offset at that rate. */
+function fitLine(clock: BoardClock): number {
   const hull: Hull = { x: [], y: [] };
   let points = 0;
   let sumX = 0;
@@ -120,31 +116,31 @@ function fitEnvelope(clock: BoardClock): number {
     for (let i = 0; i < block.hull.x.length; i += 1)
       addToHull(hull, block.hull.x[i] ?? 0, block.hull.y[i] ?? 0);
   }
-  const { x, y } = hull;
-  const spanMs = (x.at(-1) ?? 0) - (x[0] ?? 0);
-  if (points >= LEAST_POINTS && spanMs >= LEAST_SPAN_MS) {
-    const meanX = sumX / points;
-    let right = 1;
-    while (right < x.length - 1 && (x[right] ?? 0) < meanX) right += 1;
-    const dx = (x[right] ?? 0) - (x[right - 1] ?? 0);
-    const dy = (y[right] ?? 0) - (y[right - 1] ?? 0);
-    clock.rateError = Math.max(LEAST_RATE_ERROR, Math.min(MOST_RATE_ERROR, dy / dx));
-  }
-  let offsetMs = Number.POSITIVE_INFINITY;
-  for (let i = 0; i < x.length; i += 1)
-    offsetMs = Math.min(offsetMs, (y[i] ?? 0) - (x[i] ?? 0) * clock.rateError);
-  return offsetMs;
+  const spanMs = (hull.x.at(-1) ?? 0) - (hull.x[0] ?? 0);
+  if (points < LEAST_POINTS || spanMs < LEAST_SPAN_MS) return highestBelow(hull, clock.rateError);
+  const meanX = sumX / points;
+  const delay = usualDelayMs(clock.blocks, points, meanX, likeliestLine(hull, meanX));
+  const { slope, height } = meanLine(hull, { points, meanX, delay }, RATE_ERROR);
+  clock.rateError = slope;
+  return height - slope * meanX;
 }
 
-function addToHull({ x, y }: Hull, newX: number, newY: number): void {
-  for (let n = x.length; n >= 2; n -= 1) {
-    const x0 = x[n - 2] ?? 0;
-    const y0 = y[n - 2] ?? 0;
-    const turn = ((x[n - 1] ?? 0) - x0) * (newY - y0) - ((y[n - 1] ?? 0) - y0) * (newX - x0);
-    if (turn > 0) break;
-    x.pop();
-    y.pop();
-  }
-  x.push(newX);
-  y.push(newY);
+/**
+ * The mean delay, ms: the median of the minutes' means, each with the weight of its points. So a minute in which the
+ * link stood still, or the computer slept, makes no difference. The line was fitted to the same points, which takes two
+ * of their delays.
+ */
+function usualDelayMs(blocks: readonly Block[], points: number, meanX: number, line: LateLine): number {
+  const minutes = blocks
+    .map((block) => ({
+      points: block.points,
+      meanMs: block.sumY / block.points - line.height - line.slope * (block.sumX / block.points - meanX),
+    }))
+    .sort((a, b) => a.meanMs - b.meanMs);
+  let seen = 0;
+  const middle = minutes.find((minute) => {
+    seen += minute.points;
+    return seen >= points / 2;
+  });
+  return Math.max(LEAST_DELAY_MS, ((middle?.meanMs ?? 0) * points) / (points - 2));
 }
