@@ -1,4 +1,5 @@
 /** Builds the page: bundled, minified, named by content, with every asset beside it; nothing is fetched from outside. */
+import { createHash } from 'node:crypto';
 import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -8,6 +9,9 @@ const HERE = fileURLToPath(new URL('.', import.meta.url));
 
 /** Browsers of the last few years; an older phone than that shows the page badly or not at all. */
 const BROWSERS = ['chrome100', 'firefox100', 'safari15.4'];
+
+/** What a phone's home screen and a notification show. */
+const ICONS = ['icon192', 'icon512', 'maskable', 'touch', 'badge'];
 
 /**
  * The schema library carries its messages in some fifty languages; the page shows none of them and sends one.
@@ -42,8 +46,8 @@ const onlyUsedSchemas = {
 };
 
 /**
- * Writes the page into `outFolder`, which is emptied first: `index.html` and beside it files whose names change with
- * their content. Throws if a source does not build or the template names a file that was not built.
+ * Writes the page into `outFolder`, which is emptied first: `index.html`, what a phone installs it by, and its worker; the
+ * files beside them have names that change with their content. Throws if a source does not build or the template names a file that was not built.
  * @param {string} outFolder
  * @returns {Promise<{ files: string[] }>} what was written, by name
  */
@@ -56,6 +60,7 @@ export async function buildPage(outFolder) {
       page: join(HERE, 'styles/page.css'),
       night: join(HERE, 'styles/tokens-night.css'),
       icon: join(HERE, 'icon.svg'),
+      ...Object.fromEntries(ICONS.map((name) => [name, join(HERE, 'icons', `${name}.png`)])),
     },
     outdir: outFolder,
     bundle: true,
@@ -66,18 +71,41 @@ export async function buildPage(outFolder) {
     jsxImportSource: 'preact',
     entryNames: '[name]-[hash]',
     assetNames: '[name]-[hash]',
-    loader: { '.woff2': 'file', '.svg': 'copy' },
+    loader: { '.woff2': 'file', '.svg': 'copy', '.png': 'copy' },
     plugins: [oneLanguage, onlyUsedSchemas],
     metafile: true,
     logLevel: 'error',
   });
   const files = Object.keys(built.metafile.outputs).map((path) => basename(path));
-  const template = await readFile(join(HERE, 'index.html'), 'utf8');
-  const html = template.replace(/%(\w+)\.(\w+)%/g, (placeholder, name, kind) => {
-    const file = files.find((one) => one.startsWith(`${name}-`) && one.endsWith(`.${kind}`));
-    if (file === undefined) throw new Error(`index.html asks for ${placeholder}, which was not built.`);
-    return file;
-  });
+  /** @param {string} name @param {string} kind */
+  const named = (name, kind) => files.find((one) => one.startsWith(`${name}-`) && one.endsWith(`.${kind}`));
+  /** @param {string} template */
+  const filledIn = async (template) =>
+    (await readFile(join(HERE, template), 'utf8')).replace(/%(\w+)\.(\w+)%/g, (placeholder, name, kind) => {
+      const file = named(name, kind);
+      if (file === undefined) throw new Error(`${template} asks for ${placeholder}, which was not built.`);
+      return file;
+    });
+  const html = await filledIn('index.html');
   await writeFile(join(outFolder, 'index.html'), html);
-  return { files: [...files, 'index.html'] };
+  await writeFile(join(outFolder, 'manifest.webmanifest'), await filledIn('manifest.webmanifest'));
+  const shell = {
+    // Any change of the page makes it another worker, which fetches the whole of it anew.
+    version: createHash('sha256').update(`${html}${files.sort().join()}`).digest('hex').slice(0, 16),
+    files: ['index.html', ...files],
+    icon: named('icon192', 'png'),
+    badge: named('badge', 'png'),
+  };
+  await build({
+    entryPoints: [join(HERE, 'worker/worker.ts')],
+    outfile: join(outFolder, 'worker.js'),
+    bundle: true,
+    minify: true,
+    format: 'iife',
+    target: BROWSERS,
+    define: { SHELL: JSON.stringify(shell) },
+    plugins: [oneLanguage, onlyUsedSchemas],
+    logLevel: 'error',
+  });
+  return { files: [...files, 'index.html', 'manifest.webmanifest', 'worker.js'] };
 }

@@ -21,6 +21,8 @@ export interface Freshness {
   stale: boolean;
   /** For how long the collector has not been heard, ms of the wall clock; null while it speaks. */
   quietForMs: number | null;
+  /** Firing time when the collector was last heard, epoch ms; null before the first welcome. */
+  knownAt: number | null;
 }
 
 /** Firing time now, carried on from the last beat; null before the first welcome. */
@@ -48,5 +50,6 @@ export function freshnessOf(state: PageState): Freshness {
     staleAfterMs,
     stale: ageMs !== null && ageMs > staleAfterMs,
     quietForMs: unheardMs >= QUIET_AFTER_MS ? unheardMs : null,
+    knownAt: firingNow({ clock: state.clock, wallMs: state.heardAtWallMs }),
   };
 }

@@ -11,7 +11,7 @@ export interface Moment {
   log: Entry[];
   /** Firing time, epoch ms. */
   now: number;
-  fresh: Pick<Freshness, 'ageMs' | 'stale' | 'quietForMs'>;
+  fresh: Pick<Freshness, 'ageMs' | 'stale' | 'quietForMs'> & Partial<Pick<Freshness, 'knownAt'>>;
   links: LinkStanding[];
 }
 

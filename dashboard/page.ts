@@ -9,16 +9,21 @@ import {
 import { formatTime } from '../protocol/times.ts';
 import type { Way } from '../protocol/ways.ts';
 import { dueSound, type Sounded } from './alarm.ts';
+import { type Awake, makeAwake } from './awake.ts';
 import { type Connection, keepConnected, type Socket } from './connection.ts';
 import { standingAlerts } from './firing.ts';
 import { firingNow, freshnessOf } from './freshness.ts';
 import { kilnPath } from './here.ts';
 import { browserStorage, recall, remember } from './keep.ts';
+import { keep as keepKnown, keptOf, recallKept } from './kept.ts';
 import { liveMoment } from './moment.ts';
 import { outboxSchema, type Waiting, withWaiting } from './outbox.ts';
+import { startWorker } from './own-worker.ts';
+import { makePush, type Push } from './push.ts';
 import { makeSounder, type Sounder } from './sound.ts';
 import { newPage, type PageState } from './state.ts';
 import { createStore, type Store } from './store.ts';
+import { writeThisPhone } from './this-phone.ts';
 import { wallFrom } from './wall.ts';
 import { SAY } from './words.ts';
 
@@ -30,6 +35,8 @@ export interface Page {
   here: string;
   store: Store;
   sounder: Sounder;
+  awake: Awake;
+  push: Push;
   /** Writes an entry down: at once here, and at the collector as soon as it is heard. `at`: when it happened, epoch ms, if not now. */
   say(entry: { log: string } & Record<string, unknown>): void;
   /** Asks how the boards stand; `cable`: has this link shut and opened again first. */
@@ -51,6 +58,8 @@ export interface Page {
 const ASK_AGAIN_MS = 2_000;
 /** The collector takes a phone for silent after a minute. */
 const PHONE_EVERY_MS = 10_000;
+/** What is known is kept so often, and when the page is put away. */
+const KEEP_EVERY_MS = 30_000;
 
 /** Starts it all. `who` is asked at each entry. */
 export function startPage(who: () => string): Page {
@@ -63,7 +72,9 @@ export function startPage(who: () => string): Page {
   const outboxName = `outbox${kilnPath(location.pathname)}`;
   const kept = recall<Waiting[]>(storage, outboxName, outboxSchema, []);
   const store = createStore(newPage(wall(), kept), (delayMs, fn) => setTimeout(fn, delayMs));
-  const sounder = makeSounder(() => store.dispatch({ kind: 'tick', wallMs: wall() }));
+  const changed = () => store.dispatch({ kind: 'tick', wallMs: wall() });
+  const sounder = makeSounder(changed);
+  const awake = makeAwake(changed);
   let sounded: Sounded = new Map();
   let onItsWay = new Set<Waiting>();
   let askedAtMs = Number.NEGATIVE_INFINITY;
@@ -71,8 +82,15 @@ export function startPage(who: () => string): Page {
   const phone = recall(storage, 'phone', z.string().min(1).max(80), '') || newId();
   remember(storage, 'phone', phone);
   let phoneTold = false;
+  let writtenWho: string | null = null;
 
   const tell = (message: PageMessage) => connection.send(JSON.stringify(message));
+  const push = makePush({
+    registration: startWorker(),
+    tell: (subscription) => tell({ type: 'push', id: phone, subscription }),
+    changed,
+  });
+  let pushTold = false;
 
   /** Sounds what is due; tells whether anything was. */
   const ring = (): boolean => {
@@ -108,6 +126,11 @@ export function startPage(who: () => string): Page {
   const hear = (text: string) => {
     const message = readMessage(text);
     if (!message) return store.dispatch({ kind: 'garbled' });
+    if (message.type === 'taken' && message.id === phone) return push.answered(message.refused);
+    if (message.type === 'ways' && !pushTold) {
+      pushTold = true;
+      void push.renew(message.pushKey);
+    }
     store.dispatch({ kind: 'message', message, wallMs: wall() });
     if (message.type === 'taken') keep();
     askForMissing();
@@ -130,16 +153,22 @@ export function startPage(who: () => string): Page {
     },
     heard: hear,
     standing: (standing) => {
-      if (standing !== 'open') onItsWay = new Set();
+      if (standing !== 'open') {
+        onItsWay = new Set();
+        pushTold = false;
+      }
       store.dispatch({ kind: 'standing', standing, wallMs: wall() });
     },
   });
 
   /** Says which phone this is while it may sound, so that its silence is noticed; once more when it may no longer. */
   const beatPhone = () => {
-    const armed = armedHere(sounder);
+    const called = who().trim();
+    if (called !== writtenWho) void writeThisPhone({ id: phone, who: called, where: phoneName(phone) });
+    writtenWho = called;
+    const armed = armedHere(sounder, awake, push);
     if (armed.length === 0 && !phoneTold) return;
-    const name = who().trim().slice(0, 40) || SAY.somePhone;
+    const name = called.slice(0, 40) || SAY.somePhone;
     phoneTold = tell({ type: 'phone', id: phone, name, armed }) && armed.length > 0;
   };
 
@@ -149,10 +178,28 @@ export function startPage(who: () => string): Page {
     ring();
   }, 1000);
   setInterval(beatPhone, PHONE_EVERY_MS);
+  beatPhone();
   window.addEventListener('online', () => connection.retryNow());
+
+  const path = kilnPath(location.pathname);
+  const keepWhatIsKnown = () => {
+    const state = store.get();
+    // Nothing new: what was kept before says the same.
+    if (state.run === null) return;
+    const known = keptOf(state, store.columns(), Date.now() - (wall() - state.heardAtWallMs));
+    if (known) void keepKnown(path, known).catch(() => undefined);
+  };
+  void recallKept(path).then((known) => {
+    if (known === null) return;
+    const { welcome, kiln } = known;
+    const agoMs = Math.max(0, Date.now() - known.heardAt);
+    store.dispatch({ kind: 'kept', welcome, kiln, agoMs, wallMs: wall() });
+  });
+  setInterval(keepWhatIsKnown, KEEP_EVERY_MS);
   document.addEventListener('visibilitychange', () => {
     store.dispatch({ kind: 'tick', wallMs: wall() });
-    if (!document.hidden) connection.retryNow();
+    if (document.hidden) keepWhatIsKnown();
+    else connection.retryNow();
   });
 
   const put = (waiting: Waiting, restores = false) => {
@@ -174,6 +221,8 @@ export function startPage(who: () => string): Page {
     here: phoneName(phone),
     store,
     sounder,
+    awake,
+    push,
     check: (cable) => void tell({ type: 'check', cable }),
     tryWay: (way) => void tell({ type: 'test', id: newId(), way }),
     say(entry) {
@@ -233,10 +282,20 @@ function liveAddress(): string {
   return `${scheme}//${location.host}${kilnPath(location.pathname)}${LIVE_PATH}`;
 }
 
-/** By what this page can wake somebody now. */
-function armedHere(sounder: Sounder): ('sound' | 'vibration')[] {
-  if (!sounder.armed()) return [];
-  return typeof navigator.vibrate === 'function' ? ['sound', 'vibration'] : ['sound'];
+/** By what this phone can wake somebody now. */
+function armedHere(
+  sounder: Sounder,
+  awake: Awake,
+  push: Push,
+): Extract<PageMessage, { type: 'phone' }>['armed'] {
+  const pushed = push.standing() === 'on' ? (['push'] as const) : [];
+  if (!sounder.armed()) return [...pushed];
+  return [
+    'sound',
+    ...(typeof navigator.vibrate === 'function' ? (['vibration'] as const) : []),
+    ...(awake.standing() === 'on' ? (['screen'] as const) : []),
+    ...pushed,
+  ];
 }
 
 /** `phone 3f9a`: short enough to read, and long enough to tell the phones at one kiln apart. */

@@ -5,8 +5,9 @@ import { alertWords } from './alert-words.ts';
 import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
 import { aheadTo, goes, isLoose, notBefore, rateWords, toSalting, unbrickWords } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
+import { PHONE } from './phone-words.ts';
 import { saltOf } from './salt.ts';
-import { sayAbout, saySpan, sayTemp, sayWeight, wayOf } from './say.ts';
+import { sayAbout, saySpan, sayTemp, sayWeight, sayWhen, wayOf } from './say.ts';
 import type { Standing } from './state.ts';
 import { SAY } from './words.ts';
 
@@ -35,7 +36,11 @@ function lost(...lines: string[]): Sentence {
 export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Standing): Sentence {
   const { fresh, firing, log } = moment;
   if (standing === 'old-page') return lost(SAY.loadAgain);
-  if (fresh.quietForMs !== null) return lost(SAY.noCollector(saySpan(fresh.quietForMs)), SAY.figuresAreOld);
+  if (fresh.quietForMs !== null)
+    return lost(
+      SAY.noCollector(saySpan(fresh.quietForMs)),
+      PHONE.knownAt(sayWhen(fresh.knownAt ?? moment.now, moment.now)),
+    );
   const alert = standingAlerts(firing, log)[0] ?? null;
   if (fresh.stale && alert?.name !== 'link-silent') return lost(...silentBoard(moment));
   if (alert === null) return { lines: soFar(moment, unit), tone: 'calm', alert };

@@ -64,6 +64,8 @@ export interface PageState {
 export type PageEvent =
   | { kind: 'message'; message: CollectorMessage; wallMs: number }
   | { kind: 'garbled' }
+  /** What was known when the page was last open, `agoMs` before now; it counts until the collector itself is heard. */
+  | { kind: 'kept'; welcome: WelcomeMessage; kiln: string | null; agoMs: number; wallMs: number }
   | { kind: 'standing'; standing: Standing; wallMs: number }
   | { kind: 'tick'; wallMs: number }
   /** `restores`: what was mended stands as before, and is not to be taken back once more. */
@@ -103,6 +105,8 @@ export function reduce(state: PageState, event: PageEvent): PageState {
   switch (event.kind) {
     case 'message':
       return heard({ ...state, heardAtWallMs: event.wallMs, wallMs: event.wallMs }, event.message);
+    case 'kept':
+      return state.firing === null ? withKept(state, event) : state;
     case 'garbled':
       return { ...state, garbled: state.garbled + 1 };
     case 'standing':
@@ -241,5 +245,21 @@ function welcomed(state: PageState, message: WelcomeMessage): PageState {
     clock: { rate: message.clockRate, source: message.source, now: message.now, toldAtWallMs: state.wallMs },
     links: message.links,
     intervalsMs: sameFiring ? state.intervalsMs : [],
+  };
+}
+
+/** As it stood then, with the time that has gone by; of no run, so that the collector tells all of it anew. */
+function withKept(state: PageState, kept: Extract<PageEvent, { kind: 'kept' }>): PageState {
+  const known = welcomed({ ...state, wallMs: kept.wallMs }, kept.welcome);
+  const heardAtWallMs = kept.wallMs - kept.agoMs;
+  // A kiln that is played does not go on while nobody plays it.
+  const goesOn = known.clock?.source === 'board';
+  return {
+    ...known,
+    run: null,
+    n: 0,
+    kiln: kept.kiln,
+    heardAtWallMs,
+    clock: known.clock && { ...known.clock, toldAtWallMs: goesOn ? heardAtWallMs : kept.wallMs },
   };
 }

@@ -43,6 +43,7 @@ export function createStore(first: PageState, after: (delayMs: number, fn: () =>
       const before = state;
       state = reduce(state, event);
       if (event.kind === 'message') draw(event.message, before);
+      if (event.kind === 'kept' && state.firing !== before.firing) columns = columnsFrom(event.welcome.curve);
       if (event.kind !== 'message') return tell();
       if (pending) return;
       pending = true;

@@ -266,7 +266,6 @@ export const SAY = {
   // How one is called
   somePhone: 'a phone without a name',
   calls: 'How you are called',
-  lockedIsMute: 'If you lock this phone it will not wake you. Keep this page open and the screen on.',
   hereArmed: 'This page: it may sound.',
   hereMute: 'This page: mute. Tap Let it sound.',
   tryIt: 'Try it',

@@ -15,6 +15,7 @@ import { STAGES } from './stages.ts';
 import {
   phoneMessageSchema,
   pushMessageSchema,
+  shownMessageSchema,
   testedMessageSchema,
   testMessageSchema,
   waysMessageSchema,
@@ -388,6 +389,7 @@ export const pageMessageSchema = z.discriminatedUnion('type', [
   z.object({ type: z.literal('since'), n: z.number().int().nonnegative() }),
   phoneMessageSchema,
   pushMessageSchema,
+  shownMessageSchema,
   testMessageSchema,
   /** How do the boards stand? Asked again while somebody looks. `cable`: shut this link first and open it again. */
   z.object({ type: z.literal('check'), cable: z.string().max(80).nullable() }),

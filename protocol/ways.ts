@@ -68,6 +68,9 @@ export const pushMessageSchema = z.object({
   subscription: subscriptionSchema.nullable(),
 });
 
+/** A phone's worker has shown what was pushed to it: the push's own id. Needs no greeting, and is answered by `taken`. */
+export const shownMessageSchema = z.object({ type: z.literal('shown'), id, push: z.string().max(80) });
+
 /** Try a way now: the answer is a `tested`. */
 export const testMessageSchema = z.object({ type: z.literal('test'), id, way: z.enum(WAYS) });
 

@@ -39,7 +39,10 @@ export function someoneHears(phones: Phones): boolean {
 
 /** Which armed phones are not heard, in a sentence; null while all are. */
 export function silentInWords(phones: Phones): string | null {
-  const names = [...phones.values()].filter(({ silent }) => silent).map(({ name }) => name);
+  // One that is locked says nothing, and is called by push all the same.
+  const names = [...phones.values()]
+    .filter(({ silent, armed }) => silent && !armed.includes('push'))
+    .map(({ name }) => name);
   const last = names.pop();
   if (last === undefined) return null;
   if (names.length === 0)

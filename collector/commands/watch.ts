@@ -12,6 +12,7 @@ import { ownCommand } from '../own-command.ts';
 import { lanAddresses, ownHostNames, qrText } from '../server/addresses.ts';
 import { announce, FOUND_AS } from '../server/found-by-name.ts';
 import { type RunningServer, startServer } from '../server/server.ts';
+import { kilnPath } from '../server/site.ts';
 import { TRUST_PATH } from '../server/trust-site.ts';
 import { createWays, type Ways } from '../ways/desk.ts';
 import { openWays } from '../ways/open.ts';
@@ -89,6 +90,8 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     real: options.kilns.some(({ source }) => source.kind === 'board'),
     secure: certificate !== null,
     say,
+    pathOf: (kiln) =>
+      kilnPath(options.kilns.find(({ name }) => name === kiln)?.name ?? options.kilns[0]?.name ?? null),
   });
   const ways = createWays({
     ...opened,

@@ -156,7 +156,7 @@ export function createClients(
       catchUp(client);
       if (!client.held) offer(client, encode(feed.beat()));
       tellWays(client);
-    } else if (client.width === null) {
+    } else if (client.width === null && message.type !== 'shown') {
       answer(client, '', 'The first message of a page is its greeting.');
     } else if (isAboutWays(message)) {
       void hearAboutWays(ways ?? null, message, (answered) => reply(client, answered));

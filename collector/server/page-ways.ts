@@ -2,14 +2,14 @@
 import type { CollectorMessage, PageMessage } from '../../protocol/live-messages.ts';
 import type { Ways } from '../ways/desk.ts';
 
-export type WaysDoor = Pick<Ways, 'phone' | 'subscribe' | 'test' | 'message' | 'onNews'>;
+export type WaysDoor = Pick<Ways, 'phone' | 'subscribe' | 'shown' | 'test' | 'message' | 'onNews'>;
 
-type AboutWays = Extract<PageMessage, { type: 'phone' | 'push' | 'test' }>;
+type AboutWays = Extract<PageMessage, { type: 'phone' | 'push' | 'shown' | 'test' }>;
 
 const NO_WAYS = 'This collector has no ways to call but its page and its lamp.';
 
 export function isAboutWays(message: PageMessage): message is AboutWays {
-  return message.type === 'phone' || message.type === 'push' || message.type === 'test';
+  return ['phone', 'push', 'shown', 'test'].includes(message.type);
 }
 
 /** Never rejects. A heartbeat is not answered. */
@@ -21,6 +21,9 @@ export async function hearAboutWays(
   const { id } = message;
   if (message.type === 'phone') {
     ways?.phone({ id, name: message.name, armed: message.armed });
+  } else if (message.type === 'shown') {
+    ways?.shown(id, message.push);
+    reply({ type: 'taken', id, refused: null });
   } else if (message.type === 'push') {
     const refused = ways === null ? NO_WAYS : await ways.subscribe(id, message.subscription).catch(String);
     reply({ type: 'taken', id, refused });

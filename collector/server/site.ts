@@ -1,5 +1,7 @@
 /** What is served over HTTP: the page's files, the firings as JSON, and a word on how the collector is. */
+import { readFile } from 'node:fs/promises';
 import type { IncomingMessage } from 'node:http';
+import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import express, { type Express, type NextFunction, type Request, type Response, Router } from 'express';
 import helmet from 'helmet';
@@ -58,6 +60,8 @@ export function kilnPath(name: string | null): string {
 const COOKIE_MS = 400 * 86_400_000;
 /** The builder puts a hash of the contents in the name. */
 const HASHED = /-[A-Z0-9]{8}\.\w+$/;
+/** What a home screen shows: phones fetch it without the key, and it says nothing. */
+const ICON = /^\/(kiln\/[^/]+\/)?(icon|icon192|icon512|maskable|touch)-[A-Z0-9]{8}\.(png|svg)$/;
 const FOLDER_NAME = /^[^./\\:\p{Cc}][^/\\:\p{Cc}]*$/u;
 
 const windowSchema = z.object({
@@ -91,10 +95,13 @@ export function buildSite(parts: SiteParts): Express {
     if (kiln.path !== '/') app.get(kiln.path.slice(0, -1), toItsFolder);
     app.use(kiln.path, kilnSite(kiln, parts.staticFolder));
   }
-  if (parts.kilns.length > 1)
+  if (parts.kilns.length > 1) {
     app.get('/', (_request, response) => {
       noStore(response).type('html').send(choicePage(parts.kilns));
     });
+    // The worker of all kilns' pages, which fetches what they share from beside itself.
+    app.use(pageFiles(parts.staticFolder));
+  }
   app.use((_request, response) => {
     plain(response, 404, 'There is nothing at this address.');
   });
@@ -111,7 +118,7 @@ export function buildSite(parts: SiteParts): Express {
 }
 
 /** The page of one kiln, and its firings as JSON. */
-function kilnSite({ feed, firings }: SiteKiln, staticFolder: string): Router {
+function kilnSite({ name, feed, firings }: SiteKiln, staticFolder: string): Router {
   const site = Router();
   site.get('/api/firings', async (_request, response) => {
     const past = (await firings.list()).filter(({ id }) => id !== feed.firingId);
@@ -140,15 +147,31 @@ function kilnSite({ feed, firings }: SiteKiln, staticFolder: string): Router {
     FOLDER_NAME.test(id) && (await firings.list()).some((firing) => firing.id === id);
   if (firings.results) addResultsDoors(site, firings.results, knows);
   if (firings.zip) addZipDoor(site, firings.zip, knows);
-  site.use(
-    express.static(staticFolder, {
-      setHeaders: (response, path) => {
-        const hashed = HASHED.test(path);
-        response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
-      },
-    }),
-  );
+  site.get('/manifest.webmanifest', manifestOf(name, staticFolder));
+  site.use(pageFiles(staticFolder));
   return site;
+}
+
+function pageFiles(staticFolder: string) {
+  return express.static(staticFolder, {
+    setHeaders: (response, path) => {
+      const hashed = HASHED.test(path);
+      response.setHeader('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
+    },
+  });
+}
+
+/** What a phone installs the page by: each of several kilns under its own name. */
+function manifestOf(name: string | null, staticFolder: string) {
+  return async (_request: Request, response: Response, next: NextFunction) => {
+    if (name === null) return next();
+    const text = await readFile(join(staticFolder, 'manifest.webmanifest'), 'utf8');
+    const called = { name: `Spyhole, kiln ${name}`, short_name: `Kiln ${name}` };
+    response
+      .setHeader('Cache-Control', 'no-cache')
+      .type('application/manifest+json')
+      .send(JSON.stringify({ ...JSON.parse(text), ...called }));
+  };
 }
 
 /** `/kiln/back` is taken for `/kiln/back/`. */
@@ -173,6 +196,7 @@ function securityHeaders() {
         imgSrc: ["'self'", 'data:'],
         fontSrc: ["'self'"],
         manifestSrc: ["'self'"],
+        workerSrc: ["'self'"],
         // Not every browser takes 'self' to mean the WebSocket as well.
         connectSrc: ["'self'", socketForPolicy],
         baseUri: ["'none'"],
@@ -221,7 +245,8 @@ function doors(parts: SiteParts) {
     }
     // What is to be trusted may be seen by whoever is in the network: it is public, and a phone has no key here yet.
     const toTrust = reading && parts.trust !== null && isTrustPath(request.path);
-    if (toTrust && isOwnHost(request.headers.host, house)) return next();
+    const open = toTrust || (reading && ICON.test(request.path));
+    if (open && isOwnHost(request.headers.host, house)) return next();
     const refusal = refusalOf(request.headers, house, !reading);
     if (refusal) return plain(response, refusal.status, refusal.text);
     if (!reading && !(request.method === 'PUT' && isResultsPath(request.path)))

@@ -57,6 +57,8 @@ export interface Ways {
   phone(heartbeat: Heartbeat): void;
   /** The answer is null, or why not in a sentence. */
   subscribe(phone: string, subscription: Subscription | null): Promise<string | null>;
+  /** A phone has shown what was pushed to it. */
+  shown(phone: string, push: string): void;
   test(way: Way): Promise<Sent>;
   message(): WaysMessage;
   /** Calls when `message` may have changed; the answer ends it. */
@@ -198,6 +200,7 @@ export function createWays(parts: WaysParts): Ways {
       tell();
       return refused;
     },
+    shown: (phone, push) => hands.push?.shown(phone, push),
     test(way) {
       // A second touch while it is being tried is the same try.
       const under = testing.get(way);

@@ -19,6 +19,8 @@ export interface WaysWish {
   /** The page is served over HTTPS: without it no phone can ask for push. */
   secure: boolean;
   say: (text: string) => void;
+  /** Where a kiln's page is, with a slash at the end. */
+  pathOf?: (kiln: string) => string;
 }
 
 /** Whom a push service may write to, where the user has named nobody; an address that is nobody's (RFC 2606). */
@@ -41,7 +43,11 @@ export async function openWays(wish: WaysWish): Promise<Pick<WaysParts, 'hands' 
     mail: mail && mailHand(mail),
     loudspeaker: sounds ? await loudspeakerHand(loudspeaker?.player ?? null) : undefined,
     push: wish.secure
-      ? pushHand({ store: await openPushStore(wish.pushPath, say), contact: push?.contact ?? NO_CONTACT })
+      ? pushHand({
+          store: await openPushStore(wish.pushPath, say),
+          contact: push?.contact ?? NO_CONTACT,
+          ...(wish.pathOf ? { pathOf: wish.pathOf } : {}),
+        })
       : undefined,
   };
   const notSet = (what: string) => `No ${what} is set: name one in ${settingsPath}.`;

@@ -9,6 +9,7 @@ import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
 import { STOKING } from '../stoking/stoking-page-words.ts';
 import { SAY } from '../words.ts';
+import { AwakeOffer } from './AwakePress.tsx';
 import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
 import { usePageState } from './hooks.ts';
@@ -87,6 +88,7 @@ export function App({ page, first, onSettings }: Props) {
           {state.firing && room !== 'past' && <span class="head-name">{state.firing.summary.name}</span>}
         </h1>
         <SoundButton sounder={page.sounder} onArm={() => void page.letItSound()} />
+        <AwakeOffer awake={page.awake} sounds={page.sounder.armed()} />
         <nav aria-label={SAY.pages}>
           {ROOMS.map(({ key, href, words, label }) => (
             <a key={key} href={href} aria-label={label} aria-current={room === key ? 'page' : undefined}>
@@ -141,6 +143,7 @@ export function App({ page, first, onSettings }: Props) {
           change={change}
           state={state}
           sounder={page.sounder}
+          awake={page.awake}
           onSound={() => void page.letItSound()}
         />
       </footer>

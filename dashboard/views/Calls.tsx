@@ -1,10 +1,12 @@
-/** How one is called: each way, whether it is armed and why, and a press that tries it. */
+/** How one is called: on this phone, and by each way, whether it is armed and why, and a press that tries it. */
 import type { Page } from '../page.ts';
+import { PHONE } from '../phone-words.ts';
 import type { PageState } from '../state.ts';
 import { SAY, WAY_WORDS } from '../words.ts';
+import { PushPress } from './PushPress.tsx';
 
-/** The pages are tried by their own sounds; push is not offered by this page yet. */
-const NOT_TRIED_HERE: ReadonlySet<string> = new Set(['page', 'push']);
+/** The pages are tried by their own sounds. */
+const NOT_TRIED_HERE: ReadonlySet<string> = new Set(['page']);
 
 export function Calls({ page, state }: { page: Page; state: PageState }) {
   if (state.ways === null) return null;
@@ -12,9 +14,10 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
     <section class="calls" aria-labelledby="calls-title">
       <h2 id="calls-title">{SAY.calls}</h2>
       <p>
-        <strong>{SAY.lockedIsMute}</strong>
+        <strong>{page.push.standing() === 'on' ? PHONE.lockedIsPushed : PHONE.lockedIsMute}</strong>
       </p>
       <p>{page.sounder.armed() ? SAY.hereArmed : SAY.hereMute}</p>
+      <PushPress page={page} ways={state.ways} />
       <ul class="ways">
         {state.ways.ways.map(({ way, armed, why }) => {
           const tried = state.tried.find((one) => one.way === way);
@@ -40,9 +43,13 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
           );
         })}
       </ul>
-      {state.ways.phones.map(({ id, name, silent }) => (
+      {state.ways.phones.map(({ id, name, silent, armed }) => (
         <p key={id} class="quiet">
-          {silent ? SAY.silentPhone(name) : SAY.heardPhone(name)}
+          {silent
+            ? armed.includes('push')
+              ? PHONE.lockedOrAway(name)
+              : SAY.silentPhone(name)
+            : SAY.heardPhone(name)}
         </p>
       ))}
     </section>

@@ -1,8 +1,11 @@
 /** What one may choose on this page, and how it hears. */
+import type { Awake } from '../awake.ts';
+import { PHONE } from '../phone-words.ts';
 import type { Settings } from '../settings.ts';
 import type { Sounder } from '../sound.ts';
 import type { PageState } from '../state.ts';
 import { LINK_WORDS, SAY, STANDING_WORDS } from '../words.ts';
+import { AwakePress } from './AwakePress.tsx';
 import { Group } from './Group.tsx';
 
 interface Props {
@@ -10,6 +13,7 @@ interface Props {
   change(part: Partial<Settings>): void;
   state: PageState;
   sounder: Sounder;
+  awake: Awake;
   onSound(): void;
 }
 
@@ -25,7 +29,7 @@ const UNITS = [
 /** So that each of the three calls can be told from the next, ms. */
 const BETWEEN_CALLS_MS = 2600;
 
-export function ThisPage({ settings, change, state, sounder, onSound }: Props) {
+export function ThisPage({ settings, change, state, sounder, awake, onSound }: Props) {
   const hearAll = () =>
     (['note', 'look-soon', 'come-now'] as const).forEach((call, index) => {
       setTimeout(() => sounder.play(call), index * BETWEEN_CALLS_MS);
@@ -76,6 +80,9 @@ export function ThisPage({ settings, change, state, sounder, onSound }: Props) {
             </button>
           )}
         </Group>
+        <Group name={PHONE.screen}>
+          <AwakePress awake={awake} />
+        </Group>
         <Group name={SAY.who}>
           <input
             type="text"
@@ -87,6 +94,7 @@ export function ThisPage({ settings, change, state, sounder, onSound }: Props) {
           />
         </Group>
       </div>
+      <p class="quiet">{window.isSecureContext ? PHONE.keepsPage : PHONE.keepsOpen}</p>
       <p class="quiet">{STANDING_WORDS[state.standing]}</p>
       {state.links.map(({ link, state: standing, text, badLines }) => (
         <p key={link} class="quiet">

@@ -52,8 +52,15 @@ export function pageInBrowser() {
     fake: FakeCollector,
     size = { width: 390, height: 844 },
     prepare: (context: BrowserContext) => Promise<void> = async () => undefined,
+    { worker = false }: { worker?: boolean } = {},
   ): Promise<Page> {
-    const context = await browser.newContext({ viewport: size, locale: 'en-US', hasTouch: true });
+    const context = await browser.newContext({
+      viewport: size,
+      locale: 'en-US',
+      hasTouch: true,
+      // But for the tests of the worker itself, each page stands alone.
+      serviceWorkers: worker ? 'allow' : 'block',
+    });
     open.contexts.push(context);
     await prepare(context);
     // Counts the tones that are started, whether or not this machine has a loudspeaker.
@@ -68,9 +75,9 @@ export function pageInBrowser() {
     const page = await context.newPage();
     page.on('pageerror', (error) => complaints.push(error.message));
     page.on('console', (message) => {
-      // A socket that the test itself has cut is told of by the browser; everything else is a fault of the page.
-      if (message.type() === 'error' && !/WebSocket connection/.test(message.text()))
-        complaints.push(message.text());
+      // What the test itself has cut is told of by the browser; everything else is a fault of the page.
+      const cut = /WebSocket connection|ERR_INTERNET_DISCONNECTED/.test(message.text());
+      if (message.type() === 'error' && !cut) complaints.push(message.text());
     });
     page.on('request', (request) => {
       const { host, protocol } = new URL(request.url());

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Firing, standingAlerts } from '../../dashboard/firing.ts';
 import type { Moment } from '../../dashboard/moment.ts';
+import { sayClock } from '../../dashboard/say.ts';
 import { sentenceOf, sentenceWithoutFiring } from '../../dashboard/sentence.ts';
 import type { ActiveAlert } from '../../protocol/live-messages.ts';
 import type { Stage } from '../../protocol/stages.ts';
@@ -208,7 +209,7 @@ describe('the sentence when something is wrong', () => {
 
   it('says that the collector is not heard before anything else', () => {
     expect(say({ fresh: { quietForMs: 12_000, stale: true, ageMs: 99_000 }, alerts: [falling] })).toEqual({
-      words: "No word from the kiln's computer for 12 seconds. The figures here are old: go by your cones.",
+      words: `No word from the kiln's computer for 12 seconds. Not connected: this is what was known at ${sayClock(moment().now).replace('\u00a0', ' ')}. Go by your cones.`,
       tone: 'lost',
     });
   });

@@ -1,0 +1,23 @@
+/** This phone as its worker knows it, which sees nothing of what the page keeps: written down by the page. */
+import { get, set } from 'idb-keyval';
+
+export interface ThisPhone {
+  id: string;
+  /** Who is at the kiln, '' if nobody has said so; and what the phone is called in the log book. */
+  who: string;
+  where: string;
+}
+
+const NAME = 'this phone';
+
+/** Never rejects: a browser that keeps nothing has no push either. */
+export async function writeThisPhone(phone: ThisPhone): Promise<void> {
+  await set(NAME, phone).catch(() => undefined);
+}
+
+/** Null where nothing was written down, or it is not what it should be. */
+export async function readThisPhone(): Promise<ThisPhone | null> {
+  const kept = await get<Partial<ThisPhone>>(NAME).catch(() => undefined);
+  const { id, who = '', where = '' } = kept ?? {};
+  return typeof id === 'string' && id !== '' ? { id, who: String(who), where: String(where) } : null;
+}
