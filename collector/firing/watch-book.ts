@@ -23,20 +23,22 @@ export function pressed(
   const before = pressedAt.get(which);
   pressedAt.set(which, at);
   if (before !== undefined && Math.abs(at - before) < BOUNCE_MS) return;
+  // A board tells its presses again: to a collector that was started anew meanwhile, the id says that it has this one.
+  const id = `${boot}-${seq}`;
   const meaning = pipeline.core.plan.buttons[String(button)];
   if (!meaning) {
-    logNote(work, at, `Button ${button} was pressed; the plan gives it no meaning.`);
+    logNote(work, at, `Button ${button} was pressed; the plan gives it no meaning.`, id);
     return;
   }
-  const entry = { ...meaning, id: `${boot}-${seq}`, at: new Date(at).toISOString() };
+  const entry = { ...meaning, id, at: new Date(at).toISOString() };
   const refused = take(work, entry, 'button');
   if (refused !== null) say(work, refused);
 }
 
 /** A note of the collector's own. */
-export function logNote(work: Work, at: number, note: string): void {
+export function logNote(work: Work, at: number, note: string, id?: string): void {
   say(work, note);
-  const refused = take(work, { log: 'note', note, at: new Date(at).toISOString() }, 'collector');
+  const refused = take(work, { log: 'note', note, id, at: new Date(at).toISOString() }, 'collector');
   if (refused !== null) say(work, refused);
 }
 

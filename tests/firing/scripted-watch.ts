@@ -1,7 +1,7 @@
 /** A watch over a link that the test speaks for, a clock that it moves by hand, and an archive in a folder of its own. */
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
-import { type Firing, newFiringOnDisk } from '../../collector/firing/begin.ts';
+import { type Firing, newFiringOnDisk, pickUpFiring } from '../../collector/firing/begin.ts';
 import { startWatch, type Watch } from '../../collector/firing/watch.ts';
 import type { LinkHandlers } from '../../collector/links/link.ts';
 import { formatBoardLine, type Hello } from '../../protocol/board-lines.ts';
@@ -45,10 +45,13 @@ export interface ScriptedWatch {
   logRows(): Promise<Record<string, string>[]>;
 }
 
-/** A firing that has just begun, its plan logged, its link open. All is closed and removed when the test ends. */
-export async function scriptedWatch(names: readonly string[] = ['']): Promise<ScriptedWatch> {
+/**
+ * A firing that has just begun, its plan logged, its link open; or the one in the folder `begun`, gone on with a minute
+ * after its start. All is closed and removed when the test ends.
+ */
+export async function scriptedWatch(names: readonly string[] = [''], begun?: string): Promise<ScriptedWatch> {
   const data = tempFolder();
-  const clock = handClock(START);
+  const clock = handClock(begun === undefined ? START : START + 60_000);
   const said: string[] = [];
   const sent: string[] = [];
   const reopened: string[] = [];
@@ -56,7 +59,8 @@ export async function scriptedWatch(names: readonly string[] = ['']): Promise<Sc
   const say = (text: string) => said.push(text);
   const plan = { ...defaultPlan(), name: 'scripted' };
   const settings = { clock, dataFolder: data.path, plan, source: 'board' as const, run: 'test', say };
-  const firing = await newFiringOnDisk({ ...settings, onTrouble: () => undefined });
+  const all = { ...settings, onTrouble: () => undefined };
+  const firing = begun === undefined ? await newFiringOnDisk(all) : await pickUpFiring(all, begun);
   const links: LinkHandlers[] = [];
   const watch = startWatch(
     {
@@ -84,7 +88,7 @@ export async function scriptedWatch(names: readonly string[] = ['']): Promise<Sc
   });
   const [link] = links;
   if (!link) throw new Error('the link was not opened');
-  watch.log({ ...plan, log: 'plan' }, 'test');
+  if (begun === undefined) watch.log({ ...plan, log: 'plan' }, 'test');
   for (const each of links) each.standing('open', 'open');
   let seq = 0;
   return {

@@ -1,8 +1,10 @@
+import { cp } from 'node:fs/promises';
 import { join } from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, onTestFinished } from 'vitest';
 import { formatBoardLine, type Hello } from '../../protocol/board-lines.ts';
 import { formatTime } from '../../protocol/times.ts';
 import { readCsv } from '../support/archive-file.ts';
+import { tempFolder } from '../support/collector.ts';
 import { type ScriptedWatch, SHED, START, scriptedWatch } from './scripted-watch.ts';
 
 const readingRows = async ({ firing }: ScriptedWatch) => {
@@ -195,6 +197,37 @@ describe('a button at the kiln', () => {
       scripted.readings(1);
     }
     expect((await scripted.logRows()).filter(({ log }) => log === 'salt')).toHaveLength(2);
+  });
+});
+
+describe('a press that the board tells again', () => {
+  const SALT = formatBoardLine({ kind: 'button', seq: 0, uptimeMs: 2100, button: 3 });
+  const NO_MEANING = formatBoardLine({ kind: 'button', seq: 1, uptimeMs: 2900, button: 8 });
+  const presses = (rows: Record<string, string>[]) =>
+    rows
+      .filter(({ log, json }) => log === 'salt' || json?.includes('no meaning'))
+      .map(({ log, at }) => [log, at]);
+
+  it('is in the log once, also by a collector that was started anew meanwhile', async () => {
+    const scripted = await scriptedWatch();
+    const { link, clock, firing } = scripted;
+    scripted.hello();
+    scripted.readings(3);
+    for (let times = 0; times < 2; times += 1) {
+      for (const line of [SALT, NO_MEANING]) link.line(clock.now(), line);
+      scripted.readings(1);
+    }
+    const told = presses(await scripted.logRows());
+    expect(told.map(([log]) => log)).toEqual(['salt', 'note']);
+
+    const copy = tempFolder();
+    onTestFinished(() => copy.remove());
+    const folder = join(copy.path, firing.archive.id);
+    await cp(firing.archive.folder, folder, { recursive: true });
+    const again = await scriptedWatch([''], folder);
+    again.hello();
+    for (const line of [SALT, NO_MEANING]) again.link.line(again.clock.now(), line);
+    expect(presses(await again.logRows())).toEqual(told);
   });
 });
 
