@@ -1,72 +1,45 @@
 /**
  * What is done to hold on to a board over Bluetooth low energy, as a reducer: it is looked for and connected again for
  * ever.
- *
- *     waiting --back-off--> opening --> up --gone, stuck, reopen--> shutting --> waiting
- *        ^                     |
- *        +-- failed, too long -+        close leads to `closed` from everywhere
- *
- * There is one phase, and one timer, which belongs to the phase. Each try has its number: what is still told of one that
- * was let go of is not heard. Pure: `ble.ts` is the hands. Times are ms of firing time.
+ * What it does as any other link does is in `held.ts`. Each try has its number: what is still told of one that was let
+ * go of is not heard. Pure: `ble.ts` is the hands. Times are ms of firing time.
  */
-import type { LinkStanding } from '../../protocol/live-messages.ts';
+import {
+  CLOSING_MS,
+  CONFIRM_MS,
+  type Held,
+  type HeldEffect,
+  type HeldEvent,
+  isStuck,
+  mayListen,
+  newHeld,
+  tell,
+  WATCH_MS,
+  wait,
+} from './held.ts';
 
-const BACKOFF_MS = { first: 500, last: 10_000 };
 /** A radio may look for a board for a good while. */
 const OPENING_MS = 45_000;
-/** A connection that ends at once is none. */
-const CONFIRM_MS = 250;
-const WATCH_MS = 2_000;
-const CLOSING_MS = 3_000;
-/** Writing has waited for so long: the board is connected anew... */
-const STUCK_MS = 5_000;
-const STUCK_REAL_MS = 1_000;
-/** ...and nothing is written to it for this long. */
-const DEAF_MS = 600_000;
 
 export type BleEvent =
-  | { kind: 'start' | 'timer' | 'reopen' | 'close' }
+  | HeldEvent
   | { kind: 'opened' | 'gone' | 'shut'; id: number }
   | { kind: 'failed'; id: number; text: string }
   | { kind: 'examined'; id: number; isOpen: boolean; unsentForMs: number };
 
-export type BleEffect =
-  | { kind: 'timer'; ms: number | null }
-  | { kind: 'tell'; state: LinkStanding['state']; text: string }
-  | { kind: 'open' | 'examine' | 'abandon' | 'shut'; id: number }
-  | { kind: 'done' };
+export type BleDeed = { kind: 'open' | 'examine' | 'abandon' | 'shut'; id: number };
 
-export interface BleState {
+export type BleEffect = HeldEffect | BleDeed;
+
+export interface BleState extends Held {
   readonly device: string;
-  /** Firing seconds in a real one. */
-  readonly clockRate: number;
-  phase: 'waiting' | 'opening' | 'up' | 'shutting' | 'closed';
   /** Number of the try that counts. */
   id: number;
-  failures: number;
   confirmed: boolean;
-  deafUntil: number;
-  told: string;
-  closing: boolean;
 }
 
 export function newBleState(device: string, clockRate: number): BleState {
-  return {
-    device,
-    clockRate,
-    phase: 'waiting',
-    id: 0,
-    failures: 0,
-    confirmed: false,
-    deafUntil: Number.NEGATIVE_INFINITY,
-    told: '',
-    closing: false,
-  };
-}
-
-/** Whether anything may be written by now. */
-export function mayWrite(state: BleState, at: number): boolean {
-  return state.phase === 'up' && at >= state.deafUntil;
+  return { ...newHeld(clockRate), device, id: 0, confirmed: false };
 }
 
 /** Moves on by one event at `at`; the state is changed in place. The effects are to be done in this order. */
@@ -115,13 +88,6 @@ export function bleStep(state: BleState, event: BleEvent, at: number): BleEffect
   return out;
 }
 
-function tell(state: BleState, out: BleEffect[], standing: LinkStanding['state'], text: string): void {
-  const told = `${standing} ${text}`;
-  if (state.closing || state.told === told) return;
-  state.told = told;
-  out.push({ kind: 'tell', state: standing, text });
-}
-
 function begin(state: BleState, out: BleEffect[]): void {
   state.phase = 'opening';
   state.id += 1;
@@ -159,8 +125,7 @@ function takeExamined(
     lose(state, out);
     return;
   }
-  if (unsentForMs > Math.max(STUCK_MS, STUCK_REAL_MS * state.clockRate)) {
-    state.deafUntil = at + DEAF_MS;
+  if (isStuck(state, unsentForMs, at)) {
     shut(state, out);
     return;
   }
@@ -170,7 +135,7 @@ function takeExamined(
     state,
     out,
     'open',
-    at < state.deafUntil
+    !mayListen(state, at)
       ? `${state.device} is connected, but takes nothing from us: a lamp or buzzer on the board stays silent.`
       : `${state.device} is connected over Bluetooth.`,
   );
@@ -190,17 +155,6 @@ function lose(state: BleState, out: BleEffect[]): void {
 function shut(state: BleState, out: BleEffect[]): void {
   state.phase = 'shutting';
   out.push({ kind: 'timer', ms: CLOSING_MS }, { kind: 'shut', id: state.id });
-}
-
-function wait(state: BleState, out: BleEffect[]): void {
-  if (state.closing) {
-    state.phase = 'closed';
-    out.push({ kind: 'timer', ms: null }, { kind: 'done' });
-    return;
-  }
-  state.phase = 'waiting';
-  out.push({ kind: 'timer', ms: Math.min(BACKOFF_MS.first * 2 ** state.failures, BACKOFF_MS.last) });
-  state.failures += 1;
 }
 
 function takeClose(state: BleState, out: BleEffect[]): void {

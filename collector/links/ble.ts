@@ -1,14 +1,13 @@
 /** A board over Bluetooth low energy: the hands of `ble-steps.ts`, which says what is to be done. */
 import { PassThrough } from 'node:stream';
 import type { Clock } from '../clock.ts';
-import { type BleEffect, type BleEvent, bleStep, mayWrite, newBleState } from './ble-steps.ts';
+import { type BleDeed, type BleEvent, bleStep, newBleState } from './ble-steps.ts';
 import { type Gatt, type GattConnection, type GattTarget, piecesOf } from './gatt.ts';
 import { gattTrouble } from './gatt-words.ts';
+import { handsOf, MAX_UNSENT_BYTES } from './hands.ts';
+import { mayListen } from './held.ts';
 import type { Link, LinkHandlers, OpenLink } from './link.ts';
 import { type PortLines, readPortLines } from './port-lines.ts';
-
-/** Beyond this a board does not take what is written, and more is dropped. */
-const MAX_UNSENT_BYTES = 1_024;
 
 interface BleLinkOptions {
   target: GattTarget;
@@ -39,23 +38,16 @@ export function bleLink(options: BleLinkOptions): OpenLink {
 function openBleLink({ target, gatt, clock }: BleLinkOptions, handlers: LinkHandlers): Link {
   const state = newBleState(target.device, clock.rate);
   const tries = new Map<number, Try>();
-  let cancelTimer: () => void = () => undefined;
-  let ended: () => void = () => undefined;
-  let closing: Promise<void> | null = null;
+  const { take, own } = handsOf<BleEvent, BleDeed>({
+    clock,
+    handlers,
+    step: (event, at) => bleStep(state, event, at),
+    carryOut,
+    atEnd: () => gatt.rest(),
+  });
 
-  const take = (event: BleEvent): void => {
-    for (const effect of bleStep(state, event, clock.now())) carryOut(effect);
-  };
-
-  function carryOut(effect: BleEffect): void {
+  function carryOut(effect: BleDeed): void {
     switch (effect.kind) {
-      case 'timer':
-        cancelTimer();
-        if (effect.ms !== null) cancelTimer = clock.after(effect.ms, () => take({ kind: 'timer' }));
-        break;
-      case 'tell':
-        handlers.standing(effect.state, effect.text);
-        break;
       case 'open':
         void open(effect.id);
         break;
@@ -67,10 +59,6 @@ function openBleLink({ target, gatt, clock }: BleLinkOptions, handlers: LinkHand
         break;
       case 'shut':
         void shut(effect.id);
-        break;
-      case 'done':
-        gatt.rest();
-        ended();
         break;
     }
   }
@@ -145,7 +133,7 @@ function openBleLink({ target, gatt, clock }: BleLinkOptions, handlers: LinkHand
   function send(line: string): void {
     const to = tries.get(state.id);
     const connection = to?.connection;
-    if (!to || !connection || !mayWrite(state, clock.now())) return;
+    if (!to || !connection || state.phase !== 'up' || !mayListen(state, clock.now())) return;
     const bytes = Buffer.from(`${line}\n`, 'latin1');
     if (to.unsentBytes + bytes.length > MAX_UNSENT_BYTES) return;
     to.unsentBytes += bytes.length;
@@ -165,13 +153,6 @@ function openBleLink({ target, gatt, clock }: BleLinkOptions, handlers: LinkHand
   return {
     name: target.device.replace(/\s+/g, '-'),
     send,
-    reopen: () => take({ kind: 'reopen' }),
-    close: () => {
-      closing ??= new Promise<void>((resolve) => {
-        ended = resolve;
-      });
-      take({ kind: 'close' });
-      return closing;
-    },
+    ...own,
   };
 }

@@ -143,14 +143,18 @@ async function connect(
   };
   const close = async () => {
     open = false;
+    device.off('disconnect', gone);
     await within(heard.disconnectAsync.call(peripheral)).catch(() => undefined);
   };
   device.once('disconnect', gone);
   try {
     await within(heard.connectAsync.call(peripheral));
-    const found = await subscribe(peripheral, target, (bytes) => {
-      if (open) listener.data(bytes);
-    });
+    // Nobody may wait for it any more: to connect has taken its time.
+    const found = signal.aborted
+      ? 'failed'
+      : await subscribe(peripheral, target, (bytes) => {
+          if (open) listener.data(bytes);
+        });
     if (typeof found === 'string') {
       await close();
       return { ok: false, why: found, detail: target.service };

@@ -1,5 +1,5 @@
 /** What is known of a serial port that is held on to, what can happen to it, and what is to be done. See serial-steps.ts. */
-import type { LinkStanding } from '../../protocol/live-messages.ts';
+import { type Held, type HeldEffect, type HeldEvent, newHeld } from './held.ts';
 import type { PortFacts } from './port-trouble.ts';
 
 /** What was found out about a connection that is up. */
@@ -17,9 +17,7 @@ export interface Examined {
 }
 
 export type PortEvent =
-  | { kind: 'start' | 'reopen' | 'close' }
-  /** The timer that was set last has run out. */
-  | { kind: 'timer' }
+  | HeldEvent
   /** Whether the board is there by its own name. */
   | { kind: 'looked'; there: boolean }
   /** `known`: the by-id name of the path that was opened. */
@@ -32,9 +30,7 @@ export type PortEvent =
   | { kind: 'looked-after'; gone: boolean }
   | { kind: 'examined'; id: number; found: Examined };
 
-export type PortEffect =
-  | { kind: 'timer'; ms: number | null }
-  | { kind: 'tell'; state: LinkStanding['state']; text: string }
+export type PortDeed =
   | { kind: 'look-for'; path: string }
   | { kind: 'open'; target: string }
   /** The path is taken for missing, though nobody has tried it. */
@@ -42,41 +38,40 @@ export type PortEffect =
   | { kind: 'examine'; id: number }
   /** Lets go of the connection and closes its port. */
   | { kind: 'shut'; id: number }
-  | { kind: 'look-after'; id: number }
-  | { kind: 'done' };
+  | { kind: 'look-after'; id: number };
 
-export interface PortState {
+export type PortEffect = HeldEffect | PortDeed;
+
+export interface PortState extends Held {
   readonly path: string;
   readonly baudRate: number;
-  /** Firing seconds in a real one. */
-  readonly clockRate: number;
-  phase: 'waiting' | 'opening' | 'up' | 'shutting' | 'closed';
   /** The connection that is being closed. */
   shutting: number | null;
   /** The connection that is up. */
   up: { id: number; target: string; confirmed: boolean; garbled: boolean } | null;
-  failures: number;
   /** The board's own name, under /dev/serial/by-id. */
   stableName: string | null;
   wasOpen: boolean;
   lostAt: number;
-  deafUntil: number;
-  told: string;
-  closing: boolean;
 }
 
-export function newPortState(options: { path: string; baudRate: number; clockRate: number }): PortState {
+export function newPortState({
+  path,
+  baudRate,
+  clockRate,
+}: {
+  path: string;
+  baudRate: number;
+  clockRate: number;
+}): PortState {
   return {
-    ...options,
-    phase: 'waiting',
+    ...newHeld(clockRate),
+    path,
+    baudRate,
     shutting: null,
     up: null,
-    failures: 0,
     stableName: null,
     wasOpen: false,
     lostAt: Number.NEGATIVE_INFINITY,
-    deafUntil: Number.NEGATIVE_INFINITY,
-    told: '',
-    closing: false,
   };
 }

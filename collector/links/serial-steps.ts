@@ -1,34 +1,17 @@
 /**
  * What is done to hold on to a board on a serial port, as a reducer: whatever breaks, the port is opened again.
- *
- *     waiting --back-off--> opening --> up --broken, gone, reopen--> shutting --> waiting
- *        ^                     |
- *        +------- failed ------+           close leads to `closed` from everywhere
- *
- * There is one phase, and one timer, which belongs to the phase. A connection is new each time (`id`): what is still
- * told of one that was let go of is not heard. Pure: `serial.ts` is the hands. Times are epoch ms of firing time.
+ * What it does as any other link does is in `held.ts`. A connection is new each time (`id`): what is still told of one
+ * that was let go of is not heard. Pure: `serial.ts` is the hands. Times are epoch ms of firing time.
  */
 import { basename } from 'node:path';
-import type { LinkStanding } from '../../protocol/live-messages.ts';
+import { CLOSING_MS, CONFIRM_MS, isStuck, mayListen, tell, WATCH_MS, wait } from './held.ts';
 import { missingPort, portTrouble } from './port-trouble.ts';
 import type { Examined, PortEffect, PortEvent, PortState } from './serial-state.ts';
 
-const BACKOFF_MS = { first: 500, last: 10_000 };
 /** Bluetooth may take many seconds; a second try beside the first would only hold up more threads. */
 const SLOW_OPENING_MS = 10_000;
-/** A port that opens and fails at once is no open port. */
-const CONFIRM_MS = 250;
-const WATCH_MS = 2_000;
-/** A port that does not close is left to itself. */
-const CLOSING_MS = 3_000;
 /** How long the board's by-id name must be gone before another board at the given path is taken in its place. */
 const STRANGER_MS = 30_000;
-/** Output that has waited for so long also holds up the library's reading: the port is opened anew... */
-const STUCK_MS = 5_000;
-/** ...and nothing is sent to it for this long. */
-const DEAF_MS = 600_000;
-/** However fast the clock runs, a machine takes its time to hand bytes on. */
-const STUCK_REAL_MS = 1_000;
 /** At a wrong speed about half of all bytes are no text; of fewer bytes than this nothing can be said. */
 const GARBLED = { atLeastBytes: 32, oddShare: 0.4 };
 
@@ -44,7 +27,9 @@ export function portStep(state: PortState, event: PortEvent, at: number): PortEf
       takeTimer(state, out);
       break;
     case 'looked':
-      if (state.phase === 'opening') chooseTarget(state, event.there, at, out);
+      if (state.phase !== 'opening') break;
+      if (state.closing) wait(state, out);
+      else chooseTarget(state, event.there, at, out);
       break;
     case 'opened':
       takeOpened(state, event, out);
@@ -89,18 +74,6 @@ export function portStep(state: PortState, event: PortEvent, at: number): PortEf
   return out;
 }
 
-/** Whether anything may be sent by now. */
-export function mayListen(state: PortState, at: number): boolean {
-  return at >= state.deafUntil;
-}
-
-function tell(state: PortState, out: PortEffect[], standing: LinkStanding['state'], text: string): void {
-  const told = `${standing} ${text}`;
-  if (state.closing || state.told === told) return;
-  state.told = told;
-  out.push({ kind: 'tell', state: standing, text });
-}
-
 function begin(state: PortState, out: PortEffect[]): void {
   state.phase = 'opening';
   out.push({ kind: 'timer', ms: SLOW_OPENING_MS });
@@ -120,7 +93,7 @@ function takeTimer(state: PortState, out: PortEffect[]): void {
   const { phase, path } = state;
   if (phase === 'waiting') begin(state, out);
   else if (phase === 'shutting') wait(state, out);
-  else if (phase === 'opening' && state.closing) finish(state, out);
+  else if (phase === 'opening' && state.closing) wait(state, out);
   else if (phase === 'opening')
     tell(state, out, 'unplugged', `${path} does not open yet: unplug the board and plug it in again.`);
   else if (phase === 'up' && state.up !== null) out.push({ kind: 'examine', id: state.up.id });
@@ -142,21 +115,6 @@ function takeOpened(
   state.up = { id, target, confirmed: false, garbled: false };
   state.phase = 'up';
   out.push({ kind: 'timer', ms: CONFIRM_MS });
-}
-
-function wait(state: PortState, out: PortEffect[]): void {
-  if (state.closing) {
-    finish(state, out);
-    return;
-  }
-  state.phase = 'waiting';
-  out.push({ kind: 'timer', ms: Math.min(BACKOFF_MS.first * 2 ** state.failures, BACKOFF_MS.last) });
-  state.failures += 1;
-}
-
-function finish(state: PortState, out: PortEffect[]): void {
-  state.phase = 'closed';
-  out.push({ kind: 'timer', ms: null }, { kind: 'done' });
 }
 
 /** Goes on to wait (or ends) when the port is closed or takes too long for it. */
@@ -193,8 +151,7 @@ function takeExamined(
     lose(state, at, out);
     return;
   }
-  if (found.unsentForMs > Math.max(STUCK_MS, STUCK_REAL_MS * state.clockRate)) {
-    state.deafUntil = at + DEAF_MS;
+  if (isStuck(state, found.unsentForMs, at)) {
     shut(state, up.id, out);
     return;
   }
@@ -221,6 +178,6 @@ function takeClose(state: PortState, out: PortEffect[]): void {
   if (state.closing) return;
   state.closing = true;
   if (state.up !== null) shut(state, state.up.id, out);
-  else if (state.phase === 'waiting') finish(state, out);
+  else if (state.phase === 'waiting') wait(state, out);
   else if (state.phase === 'opening') out.push({ kind: 'timer', ms: CLOSING_MS });
 }

@@ -2,16 +2,15 @@
 import { realpath } from 'node:fs/promises';
 import { basename } from 'node:path';
 import type { Clock } from '../clock.ts';
+import { handsOf, MAX_UNSENT_BYTES } from './hands.ts';
+import { mayListen } from './held.ts';
 import type { Link, LinkHandlers, OpenLink } from './link.ts';
 import { type OpenPort, openSerialPort, type Port } from './port.ts';
 import { type PortLines, readPortLines } from './port-lines.ts';
 import { readPortFacts } from './port-trouble.ts';
-import { newPortState, type PortEffect, type PortEvent } from './serial-state.ts';
-import { mayListen, portStep } from './serial-steps.ts';
+import { newPortState, type PortDeed, type PortEvent } from './serial-state.ts';
+import { portStep } from './serial-steps.ts';
 import { BY_ID_FOLDER, stableNameOf, whatIsAt } from './stable-name.ts';
-
-/** Beyond this a port does not drain, and what is sent is dropped. At 9600 baud one second's worth. */
-const MAX_UNSENT_BYTES = 1_024;
 
 export interface SerialLinkOptions {
   /** Any serial port: USB, Bluetooth, built in, or a pseudo-terminal. */
@@ -46,28 +45,20 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
   const { path, baudRate, clock, openPort = openSerialPort, byIdFolder = BY_ID_FOLDER } = options;
   const state = newPortState({ path, baudRate, clockRate: clock.rate });
   const connections = new Map<number, Connection>();
+  const { take, own } = handsOf<PortEvent, PortDeed>({
+    clock,
+    handlers,
+    step: (event, at) => portStep(state, event, at),
+    carryOut,
+  });
   let made = 0;
-  let cancelTimer: () => void = () => undefined;
-  let ended: () => void = () => undefined;
-  let closing: Promise<void> | null = null;
-
-  const take = (event: PortEvent): void => {
-    for (const effect of portStep(state, event, clock.now())) carryOut(effect);
-  };
   const fail = async (tried: string, error: unknown) => {
     const message = error instanceof Error ? error.message : String(error);
     take({ kind: 'failed', tried, message, facts: await readPortFacts(tried) });
   };
 
-  function carryOut(effect: PortEffect): void {
+  function carryOut(effect: PortDeed): void {
     switch (effect.kind) {
-      case 'timer':
-        cancelTimer();
-        if (effect.ms !== null) cancelTimer = clock.after(effect.ms, () => take({ kind: 'timer' }));
-        break;
-      case 'tell':
-        handlers.standing(effect.state, effect.text);
-        break;
       case 'look-for':
         void whatIsAt(effect.path).then((found) => take({ kind: 'looked', there: found !== null }));
         break;
@@ -85,9 +76,6 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
         break;
       case 'look-after':
         void lookAfter(effect.id);
-        break;
-      case 'done':
-        ended();
         break;
     }
   }
@@ -161,13 +149,6 @@ function openSerialLink(options: SerialLinkOptions, handlers: LinkHandlers): Lin
         to.unsentSince = sink.writableLength === 0 ? null : clock.now();
       });
     },
-    reopen: () => take({ kind: 'reopen' }),
-    close: () => {
-      closing ??= new Promise<void>((resolve) => {
-        ended = resolve;
-      });
-      take({ kind: 'close' });
-      return closing;
-    },
+    ...own,
   };
 }

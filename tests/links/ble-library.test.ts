@@ -250,6 +250,20 @@ describe('a board by way of the library', () => {
     expect(await asking).toMatchObject({ ok: false, why: 'not-heard' });
     expect(library.scans).toBe(0);
   });
+
+  it('is let go of where nobody waits any more by the time it is connected, and holds nothing of the board', async () => {
+    const { library, peripheral, chars } = standIn();
+    const stop = new AbortController();
+    const { connectAsync } = peripheral;
+    peripheral.connectAsync = async () => {
+      await connectAsync.call(peripheral);
+      stop.abort();
+    };
+    expect(await nobleGatt(library, true).connect(TARGET, nobody, stop.signal)).toMatchObject({ ok: false });
+    expect(peripheral.connected).toBe(false);
+    expect(chars[0]).toMatchObject({ subscribed: false });
+    expect(peripheral.listenerCount('disconnect')).toBe(0);
+  });
 });
 
 describe('UUIDs and pieces', () => {

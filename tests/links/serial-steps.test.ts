@@ -1,8 +1,9 @@
 /** The serial link's reducer by itself: whatever happens, in whatever order, it holds what it promises. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { mayListen } from '../../collector/links/held.ts';
 import { newPortState, type PortEffect, type PortEvent } from '../../collector/links/serial-state.ts';
-import { mayListen, portStep } from '../../collector/links/serial-steps.ts';
+import { portStep } from '../../collector/links/serial-steps.ts';
 
 const FACTS = { node: 'missing', group: null, inGroup: false, user: 'potter' } as const;
 const FOUND = { isOpen: true, samePlace: true, unsentForMs: 0, bytes: 100, odd: 0, device: 'COM3' };
