@@ -41,6 +41,8 @@ export interface BoardClock {
   rateError: number;
   /** `y` at `x` = 0; null: to be fitted again. */
   offsetMs: number | null;
+  /** Mean delay of an arrival; null: to be worked out again, as it is each minute. */
+  delayMs: number | null;
 }
 
 /** A clock of which nothing is known yet. One for each boot. */
@@ -52,6 +54,7 @@ export function newBoardClock(): BoardClock {
     blocks: [],
     rateError: 0,
     offsetMs: null,
+    delayMs: null,
   };
 }
 
@@ -71,6 +74,7 @@ export function noteArrival(clock: BoardClock, uptimeMs: number, hostMs: number)
   if (block === undefined || hostMs - block.startHostMs >= BLOCK_MS) {
     block = { startHostMs: hostMs, lastHostMs: hostMs, points: 0, sumX: 0, sumY: 0, hull: { x: [], y: [] } };
     clock.blocks.push(block);
+    clock.delayMs = null;
   }
   block.lastHostMs = hostMs;
   block.points += 1;
@@ -119,8 +123,8 @@ function fitLine(clock: BoardClock): number {
   const spanMs = (hull.x.at(-1) ?? 0) - (hull.x[0] ?? 0);
   if (points < LEAST_POINTS || spanMs < LEAST_SPAN_MS) return highestBelow(hull, clock.rateError);
   const meanX = sumX / points;
-  const delay = usualDelayMs(clock.blocks, points, meanX, likeliestLine(hull, meanX));
-  const { slope, height } = meanLine(hull, { points, meanX, delay }, RATE_ERROR);
+  clock.delayMs ??= usualDelayMs(clock.blocks, points, meanX, likeliestLine(hull, meanX));
+  const { slope, height } = meanLine(hull, { points, meanX, delay: clock.delayMs }, RATE_ERROR);
   clock.rateError = slope;
   return height - slope * meanX;
 }
