@@ -1,9 +1,10 @@
 /** The command line. */
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { z } from 'zod';
+import { BROWSER_PORT } from '../protocol/browser-link.ts';
 import type { Plan } from '../protocol/plan.ts';
 import { COUPLE_TYPES } from '../protocol/probes.ts';
-import { type BleOptions, bleTarget } from './commands/ble-settings.ts';
+import { type BleOptions, bleLine, bleTarget } from './commands/ble-settings.ts';
 import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
 import { exportCommand } from './commands/export.ts';
@@ -193,6 +194,8 @@ async function watchWith(options: WatchArguments): Promise<void> {
   if (kiln.length > 0 && options.ble !== undefined)
     throw new Error('A board over Bluetooth low energy goes with --port or alone, and not with --kiln.');
   const ble = await bleOf(options);
+  const byBrowser = [...port, ...kiln].some((each) => each.includes(BROWSER_PORT));
+  const browserBle = byBrowser ? await bleLine(options, bluetoothSettings()) : null;
   const plain = options.plain ? { probes: options.plain, unit: options.unit } : undefined;
   const kilns: WatchOptions['kilns'] =
     capture !== undefined
@@ -205,6 +208,7 @@ async function watchWith(options: WatchArguments): Promise<void> {
             baudRate,
             clockRate,
             ...(ble === null ? {} : { ble }),
+            ...(ports.includes(BROWSER_PORT) ? { browserBle } : {}),
           };
           return { name, source, ...(plan === undefined ? {} : { plan }) };
         });
@@ -237,7 +241,7 @@ function commandLine(): Command {
     .addOption(
       new Option(
         '--port <path>',
-        'the serial port: USB, Bluetooth or any other (/dev/ttyUSB0, COM3); several for several boards in one kiln',
+        'the serial port: USB, Bluetooth or any other (/dev/ttyUSB0, COM3), or browser: a page reads the board; several for several boards in one kiln',
       )
         .argParser(each)
         .default([], 'none'),

@@ -16,6 +16,8 @@ import { firingNow, freshnessOf } from './freshness.ts';
 import { kilnPath } from './here.ts';
 import { browserStorage, recall, remember } from './keep.ts';
 import { keep as keepKnown, keptOf, recallKept } from './kept.ts';
+import { type Bridge, openBridge } from './link/bridge.ts';
+import { knownSerial } from './link/serial-port.ts';
 import { liveMoment } from './moment.ts';
 import { outboxSchema, type Waiting, withWaiting } from './outbox.ts';
 import { startWorker } from './own-worker.ts';
@@ -37,6 +39,10 @@ export interface Page {
   sounder: Sounder;
   awake: Awake;
   push: Push;
+  /** What reads the board here and hands it on; made at the first call. */
+  bridge(): Bridge;
+  /** Whether it was made, and reads a board. */
+  readsBoard(): boolean;
   /** Writes an entry down: at once here, and at the collector as soon as it is heard. `at`: when it happened, epoch ms, if not now. */
   say(entry: { log: string } & Record<string, unknown>): void;
   /** Asks how the boards stand; `cable`: has this link shut and opened again first. */
@@ -202,6 +208,25 @@ export function startPage(who: () => string): Page {
     else connection.retryNow();
   });
 
+  let bridge: Bridge | null = null;
+  const theBridge = (): Bridge => {
+    bridge ??= openBridge({
+      kilnPath: path,
+      phone,
+      name: () => [who().trim(), phoneName(phone)].filter((part) => part !== '').join(', '),
+      changed() {
+        remember(storage, 'reads board', bridge !== null && bridge.state().port !== 'none');
+        changed();
+      },
+    });
+    return bridge;
+  };
+  // A page that was loaded anew goes on reading.
+  if (recall(storage, 'reads board', z.boolean(), false))
+    void knownSerial()
+      .then((port) => port && theBridge().take(port))
+      .catch(() => undefined);
+
   const put = (waiting: Waiting, restores = false) => {
     store.dispatch({ kind: 'said', waiting, wallMs: wall(), restores });
     keep();
@@ -223,6 +248,8 @@ export function startPage(who: () => string): Page {
     sounder,
     awake,
     push,
+    bridge: theBridge,
+    readsBoard: () => bridge !== null && bridge.state().port !== 'none',
     check: (cable) => void tell({ type: 'check', cable }),
     tryWay: (way) => void tell({ type: 'test', id: newId(), way }),
     say(entry) {

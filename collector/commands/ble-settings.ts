@@ -39,6 +39,31 @@ const NAMES = {
  * `device`, `service`, `notify` and `write`, all optional.
  */
 export async function bleTarget(options: BleOptions, settingsPath: string): Promise<GattTarget> {
+  const { device, service, notify, write } = await knownTarget(options, settingsPath);
+  if (device === undefined || service === undefined || notify === undefined || write === undefined) {
+    const missing = Object.entries({ device, service, notify, write }).filter(
+      ([, value]) => value === undefined,
+    );
+    const names = missing.map(([name]) => NAMES[name as keyof typeof NAMES]).join(', ');
+    throw new Error(
+      `Say where the board is over Bluetooth low energy: ${names} (its maker tells the UUIDs), or write it down in ${settingsPath}.`,
+    );
+  }
+  return { device, service, notify, write };
+}
+
+/** The line alone, for a browser that looks for the board itself; null where not all of it is known. */
+export async function bleLine(
+  options: BleOptions,
+  settingsPath: string,
+): Promise<Omit<GattTarget, 'device'> | null> {
+  const { service, notify, write } = await knownTarget(options, settingsPath);
+  return service === undefined || notify === undefined || write === undefined
+    ? null
+    : { service, notify, write };
+}
+
+async function knownTarget(options: BleOptions, settingsPath: string) {
   const { ble, bleService, bleNotify, bleWrite } = options;
   const kept = await readSettings(settingsPath);
   const given = settingsSchema.safeParse({
@@ -51,17 +76,7 @@ export async function bleTarget(options: BleOptions, settingsPath: string): Prom
     throw new Error(
       `${whereOf(given.error)} is no UUID: it has 32 hex digits, with hyphens or without, or 4.`,
     );
-  const { device, service, notify, write } = { ...kept, ...given.data };
-  if (device === undefined || service === undefined || notify === undefined || write === undefined) {
-    const missing = Object.entries({ device, service, notify, write }).filter(
-      ([, value]) => value === undefined,
-    );
-    const names = missing.map(([name]) => NAMES[name as keyof typeof NAMES]).join(', ');
-    throw new Error(
-      `Say where the board is over Bluetooth low energy: ${names} (its maker tells the UUIDs), or write it down in ${settingsPath}.`,
-    );
-  }
-  return { device, service, notify, write };
+  return { ...kept, ...given.data };
 }
 
 function whereOf(error: z.ZodError): string {

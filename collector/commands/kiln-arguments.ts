@@ -1,5 +1,7 @@
 /** Which kilns are to be watched, and at which ports, as it is said on the command line. */
 
+import { BROWSER_PORT } from '../../protocol/browser-link.ts';
+
 /** As the names of boards and probes: they go into addresses and folders. */
 const NAME = /^[a-z0-9-]{1,16}$/;
 
@@ -23,7 +25,8 @@ export function kilnsOf(ports: readonly string[], kilns: readonly string[]): Kil
   const taken = new Map<string, string | null>();
   for (const { name, ports: own } of all)
     for (const port of own) {
-      if (taken.has(port))
+      // Each kiln has a page of its own, and so a browser of its own that reads its board.
+      if (taken.has(port) && !(port === BROWSER_PORT && taken.get(port) !== name))
         throw new Error(`The port ${port} is named twice: one board has one port, and one kiln has it.`);
       taken.set(port, name);
     }

@@ -1,6 +1,7 @@
 /** One kiln of the collector: its folder, its clock, its firing and its links. */
 import { rm } from 'node:fs/promises';
 import { basename, join } from 'node:path';
+import { BROWSER_PORT } from '../../protocol/browser-link.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { findRunning, lastSeen } from '../archive/firings.ts';
 import type { PlanFile } from '../archive/rows.ts';
@@ -14,6 +15,7 @@ import { leaveMark, markedTime } from '../firing/clock-mark.ts';
 import { lockDataFolder } from '../firing/lock.ts';
 import { startWatch, type Watch } from '../firing/watch.ts';
 import { bleLink } from '../links/ble.ts';
+import { browserLink, closedDoor } from '../links/browser-link.ts';
 import { captureLink } from '../links/capture-link.ts';
 import { captureStart } from '../links/capture-reader.ts';
 import { demoLink } from '../links/demo.ts';
@@ -21,6 +23,7 @@ import type { Gatt, GattTarget } from '../links/gatt.ts';
 import type { OpenLink } from '../links/link.ts';
 import { letDtrFall } from '../links/port.ts';
 import { serialLink } from '../links/serial.ts';
+import { ownCommand } from '../own-command.ts';
 import { createPastFirings } from '../server/past-firings.ts';
 import type { ServedKiln } from '../server/server.ts';
 import type { KilnWays } from '../ways/desk.ts';
@@ -34,6 +37,8 @@ export type Source =
       clockRate: number;
       /** A board over Bluetooth low energy, and the radio to reach it. */
       ble?: { target: GattTarget; gatt: Gatt };
+      /** Where a board's line is over Bluetooth, for a browser that reads it. */
+      browserBle?: Omit<GattTarget, 'device'> | null;
     }
   | { kind: 'capture'; path: string; speed: number }
   | { kind: 'demo'; speed: number; seed: number };
@@ -66,6 +71,7 @@ export interface Kiln {
   unlock(): Promise<void>;
 }
 
+const NOT_BY_BROWSER = `The kiln's computer reads its board itself. For a browser to read it, start it with ${ownCommand('watch --port browser')}.`;
 /** How often the firing's time is marked on the computer's own clock. */
 const MARK_EVERY_MS = 20_000;
 
@@ -112,7 +118,11 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
   let marking: NodeJS.Timeout | undefined;
   const ways = options.ways?.(name ?? plan.name);
   ways?.lamp(() => (watch === null ? 'The collector is still starting.' : watch.tryLamp()));
-  const links = linksFor(source, clock, plan.plainBoard);
+  const browser =
+    isBoard && source.ports.includes(BROWSER_PORT)
+      ? browserLink({ clock, baudRate: source.baudRate, ble: source.browserBle ?? null })
+      : null;
+  const links = linksFor(source, clock, plan.plainBoard, browser?.openLink ?? null);
 
   return {
     served: {
@@ -126,6 +136,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
         stage: () => firing.beginning.pipeline.core.stage.stage,
         real: isBoard,
       }),
+      readers: browser?.door ?? closedDoor(NOT_BY_BROWSER),
     },
     clock,
     watch() {
@@ -191,7 +202,12 @@ interface TappedLink {
   tap: Tap;
 }
 
-function linksFor(source: Source, clock: Clock, plain: Plan['plainBoard']): TappedLink[] {
+function linksFor(
+  source: Source,
+  clock: Clock,
+  plain: Plan['plainBoard'],
+  browser: OpenLink | null,
+): TappedLink[] {
   const one = (shown: string, open: OpenLink): TappedLink[] => [
     { name: ONLY_LINK, tap: tapLink(open, { name: shown, clock, plain }) },
   ];
@@ -200,12 +216,14 @@ function linksFor(source: Source, clock: Clock, plain: Plan['plainBoard']): Tapp
       const { ports, baudRate, ble } = source;
       const names = linkNames([...ports, ...(ble ? [ble.target.device] : [])]);
       const wired = ports.map((path) =>
-        tapLink(serialLink({ path, baudRate, clock }), {
-          name: basename(path),
-          clock,
-          plain,
-          beforeReopen: () => letDtrFall(path),
-        }),
+        path === BROWSER_PORT && browser !== null
+          ? tapLink(browser, { name: BROWSER_PORT, clock, plain })
+          : tapLink(serialLink({ path, baudRate, clock }), {
+              name: basename(path),
+              clock,
+              plain,
+              beforeReopen: () => letDtrFall(path),
+            }),
       );
       const wireless = ble
         ? [tapLink(bleLink({ ...ble, clock }), { name: ble.target.device, clock, plain })]

@@ -3,7 +3,8 @@ import { createServer, type IncomingMessage, type Server } from 'node:http';
 import { createServer as createSecureServer } from 'node:https';
 import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
-import { WebSocketServer } from 'ws';
+import { type WebSocket, WebSocketServer } from 'ws';
+import { BOARD_PATH } from '../../protocol/browser-link.ts';
 import { LIVE_PATH } from '../../protocol/live-messages.ts';
 import type { Clock } from '../clock.ts';
 import { lanAddresses, ownHostNames } from './addresses.ts';
@@ -43,7 +44,14 @@ export interface ServedKiln {
   onLog: TakeEntry;
   /** Says how its boards stand, where that can be asked. */
   onCheck?: CheckBoards;
+  /** Takes the pages in that read its board for it. */
+  readers?: Door;
 }
+
+/** Where sockets of one kind come in. */
+type Door = Pick<Clients, 'beat' | 'count' | 'close' | 'drop'> & {
+  add(socket: WebSocket, where: string): void;
+};
 
 export interface ServerOptions {
   /** At least one. */
@@ -107,11 +115,12 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   const names = () => new Set([...ownHostNames(), ...(options.names ?? [])]);
   const house = (): House => ({ port, names: names(), lan, pairingKey, secure: false });
   const secureHouse = (): House => ({ ...house(), port: securePort, secure: true });
-  const lives = new Map<string, Clients>();
-  const served = kilns.map(({ name, feed, firings, onLog, onCheck }) => {
+  const lives = new Map<string, Door>();
+  const served = kilns.map(({ name, feed, firings, onLog, onCheck, readers }) => {
     const path = kilnPath(name);
     const clients = createClients(feed, onLog, undefined, onCheck, options.ways);
     lives.set(`${path.slice(0, -1)}${LIVE_PATH}`, clients);
+    if (readers) lives.set(`${path.slice(0, -1)}${BOARD_PATH}`, readers);
     return { name, path, feed, firings, pages: clients.count };
   });
   for (const { name, feed } of served) {
@@ -169,7 +178,7 @@ function links(port: number, key: string | null): string[] {
 }
 
 /** Takes a page's WebSocket in, or says why not. */
-function liveDoor(lives: ReadonlyMap<string, Clients>, house: () => House, stalledMs: number) {
+function liveDoor(lives: ReadonlyMap<string, Door>, house: () => House, stalledMs: number) {
   const live = new WebSocketServer({
     noServer: true,
     perMessageDeflate: false,
@@ -198,9 +207,9 @@ function liveDoor(lives: ReadonlyMap<string, Clients>, house: () => House, stall
 /** The pages of the kiln whose live feed is asked for, or why it may not be had. */
 function liveClients(
   request: IncomingMessage,
-  lives: ReadonlyMap<string, Clients>,
+  lives: ReadonlyMap<string, Door>,
   house: House,
-): Clients | Refusal {
+): Door | Refusal {
   const refusal = refusalOf(request.headers, house, true);
   if (refusal) return refusal;
   const [path = ''] = (request.url ?? '').split('?');
@@ -227,7 +236,7 @@ function turnAway(stream: Duplex, { status, text }: Refusal): void {
   stream.end(`${head.join('\r\n')}\r\n\r\n${text}`, () => stream.destroy());
 }
 
-async function goodbye(doors: Server[], lives: Clients[]): Promise<void> {
+async function goodbye(doors: Server[], lives: Door[]): Promise<void> {
   for (const clients of lives) clients.close();
   const grace = setTimeout(() => {
     for (const clients of lives) clients.drop();

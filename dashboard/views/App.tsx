@@ -13,6 +13,7 @@ import { AwakeOffer } from './AwakePress.tsx';
 import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
 import { usePageState } from './hooks.ts';
+import { LinkPage } from './LinkPage.tsx';
 import { Live } from './Live.tsx';
 import { OtherKilns } from './OtherKilns.tsx';
 import { Past } from './Past.tsx';
@@ -40,7 +41,7 @@ const ROOMS = [
 ] as const;
 
 /** What stands behind the hash; anything else is the live page. */
-const ROOM_NAMES = ['past', 'plan', 'check', 'salting', 'stoking'] as const;
+const ROOM_NAMES = ['past', 'plan', 'check', 'link', 'salting', 'stoking'] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -120,6 +121,7 @@ export function App({ page, first, onSettings }: Props) {
             <p>{STOKING.noFiring}</p>
           ))}
         {room === 'check' && <BoardCheck page={page} state={state} unit={settings.unit} />}
+        {room === 'link' && <LinkPage page={page} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
         {room === 'past' && which !== undefined && part === 'results' && (
           <ResultsPage key={which} id={which} />
@@ -144,6 +146,7 @@ export function App({ page, first, onSettings }: Props) {
           state={state}
           sounder={page.sounder}
           awake={page.awake}
+          readsBoard={page.readsBoard()}
           onSound={() => void page.letItSound()}
         />
       </footer>

@@ -1,5 +1,7 @@
 /** What one may choose on this page, and how it hears. */
+import { BROWSER_PORT } from '../../protocol/browser-link.ts';
 import type { Awake } from '../awake.ts';
+import { LINK } from '../link/link-words.ts';
 import { PHONE } from '../phone-words.ts';
 import type { Settings } from '../settings.ts';
 import type { Sounder } from '../sound.ts';
@@ -14,6 +16,7 @@ interface Props {
   state: PageState;
   sounder: Sounder;
   awake: Awake;
+  readsBoard: boolean;
   onSound(): void;
 }
 
@@ -29,7 +32,7 @@ const UNITS = [
 /** So that each of the three calls can be told from the next, ms. */
 const BETWEEN_CALLS_MS = 2600;
 
-export function ThisPage({ settings, change, state, sounder, awake, onSound }: Props) {
+export function ThisPage({ settings, change, state, sounder, awake, readsBoard, onSound }: Props) {
   const hearAll = () =>
     (['note', 'look-soon', 'come-now'] as const).forEach((call, index) => {
       setTimeout(() => sounder.play(call), index * BETWEEN_CALLS_MS);
@@ -101,6 +104,12 @@ export function ThisPage({ settings, change, state, sounder, awake, onSound }: P
           {link}: {text || `${LINK_WORDS[standing]}.`} {badLines > 0 && `${SAY.badLines(badLines)}.`}
         </p>
       ))}
+      {readsBoard && <p class="quiet">{LINK.readsHere}</p>}
+      {state.links.some(({ link }) => link === BROWSER_PORT) && (
+        <a class="press choice" href="#/link">
+          {LINK.title}
+        </a>
+      )}
       {state.garbled > 0 && <p class="quiet">{SAY.garbled(state.garbled)}</p>}
     </section>
   );
