@@ -15,10 +15,17 @@ module.exports = {
     },
     {
       name: 'collector-imports-no-page',
-      comment: 'But for the set-up, which builds the page.',
+      comment:
+        'But for the set-up, which builds the page, and for the drawing of the firing sheet, which is one for both.',
       severity: 'error',
-      from: { path: '^collector/', pathNot: '^collector/set-up[.]mjs$' },
+      from: { path: '^collector/', pathNot: '^collector/(set-up[.]mjs|commands/sheet[.]ts)$' },
       to: { path: '^(dashboard|tests)/' },
+    },
+    {
+      name: 'the-sheet-is-all-that-is-shared-of-the-page',
+      severity: 'error',
+      from: { path: '^collector/commands/sheet[.]ts$' },
+      to: { path: '^(dashboard|tests)/', pathNot: '^dashboard/sheet/' },
     },
     {
       name: 'dashboard-imports-protocol-and-the-pure-core',

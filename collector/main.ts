@@ -12,6 +12,7 @@ import type { Source } from './commands/kiln.ts';
 import { kilnsOf, planFileOf } from './commands/kiln-arguments.ts';
 import { rerunCommand } from './commands/rerun.ts';
 import { setUpBluetooth } from './commands/setup-bluetooth.ts';
+import { sheetCommand } from './commands/sheet.ts';
 import { bluetoothFolder, bluetoothSettings } from './commands/user-folders.ts';
 import { type WatchOptions, watchCommand } from './commands/watch.ts';
 import { tryWayCommand, waysCommand } from './commands/ways.ts';
@@ -358,6 +359,21 @@ function commandLine(): Command {
     .action(async (file: string, options: { every: number; plan?: string }) => {
       process.exitCode = await rerunCommand(file, options);
     });
+
+  program
+    .command('sheet')
+    .description('a firing on one or two pages to pin on the wall, as PDF, or its curve as SVG')
+    .argument('<firing>', 'its folder, or its name in the data folder')
+    .option('--pdf <file>', 'the sheet as PDF; needs Chromium, Chrome or Edge')
+    .option('--svg <file>', 'the curve alone as SVG')
+    .addOption(
+      new Option('--paper <size>', 'A4 or letter (else as the unit has it)').choices(['A4', 'letter']),
+    )
+    .addOption(new Option('--fahrenheit', 'temperatures in °F').conflicts('celsius'))
+    .option('--celsius', 'temperatures in °C (what they are if nothing is said)')
+    .option('--browser <path>', 'the browser that makes the PDF')
+    .option('--data <folder>', "where firings are kept (else the user's own data folder)")
+    .action(sheetCommand);
 
   program
     .command('export')

@@ -38,3 +38,9 @@ export function fetchStretch(id: string, from: number, to: number, width: number
   const query = `width=${width}&from=${Math.round(from)}&to=${Math.round(to)}`;
   return ask(`api/firings/${encodeURIComponent(id)}/curve?${query}`, curveSchema);
 }
+
+/** Where a firing is to be had as one zip. */
+export function zipAddress(id: string): string {
+  const name = encodeURIComponent(id);
+  return `api/firings/${name}/spyhole-${name}.zip`;
+}

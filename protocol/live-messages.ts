@@ -308,6 +308,8 @@ const firingRecord = {
   firstPlan: planSchema,
   curve: curveSchema,
   stages: z.array(stageSpan),
+  /** The cone by heat work that each probe has reached, by its name on the page; none of one that has reached no cone. */
+  cones: z.array(z.object({ probe: z.string(), cone: z.string() })).optional(),
   log: z.array(loggedEntry),
   /** Every alert raised in this firing, with when it cleared, and why. */
   alerts: z.array(

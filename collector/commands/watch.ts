@@ -1,9 +1,8 @@
 /** `spyhole watch` and `spyhole demo`: the collector itself, from the links to the pages, until it is stopped. */
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
+import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { fileURLToPath } from 'node:url';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import { startTrouble } from '../archive/trouble.ts';
 import type { Certificate } from '../https/keep.ts';
@@ -18,6 +17,7 @@ import { createWays, type Ways } from '../ways/desk.ts';
 import { openWays } from '../ways/open.ts';
 import { ladderOf, readWaysSettings } from '../ways/settings.ts';
 import { type Kiln, openKiln, type Source } from './kiln.ts';
+import { PAGE_FOLDER } from './page-folder.ts';
 import { checkedPlan, readPlanFile } from './plan-file.ts';
 import { httpsFolder, pairingKey, pushFile, userDataFolder, waysFile } from './user-folders.ts';
 
@@ -46,8 +46,6 @@ const CLOSE_AGAIN_MS = 5000;
 const BEFORE_SPYHOLE = Date.UTC(2025, 0, 1);
 /** Signals so close together are one: a shell and npm may both hand on the same Ctrl-C. */
 const ONE_SIGNAL_MS = 1000;
-/** The bundle of the page lies beside the bundle of the collector. */
-const PAGE_FOLDER = join(dirname(dirname(fileURLToPath(import.meta.url))), 'page');
 
 const say = (text: string) => process.stderr.write(`${text}\n`);
 

@@ -134,7 +134,7 @@ export function createFeed(settings: FeedSettings): Feed {
   function publishReading(output: ReadingOutput): void {
     const { at, late } = output.input;
     const probes = output.rows.map(pageFigures);
-    const drawn = probes.map(({ probe, curveC }) => ({ probe, curveC }));
+    const drawn = probes.map(({ probe, curveC, cone }) => ({ probe, curveC, cone }));
     // What the kiln was is said as a reading comes in: a late one does not know it.
     const of = output.input;
     recordReading(record, { at, of, kiln: late ? null : output.kiln, probes: drawn }, output.stage);

@@ -33,6 +33,8 @@ export interface FiringRecord {
   stages: StageSpan[];
   log: LoggedEntry[];
   alerts: RecordedFiring['alerts'];
+  /** The cone by heat work of each probe, which never goes down. */
+  cones: Map<string, string>;
   lastAt: number | null;
   topC: number | null;
 }
@@ -53,6 +55,7 @@ export function newRecord(firing: FiringName, plan: Plan): FiringRecord {
     stages: [],
     log: [],
     alerts: [],
+    cones: new Map(),
     lastAt: null,
     topC: null,
   };
@@ -72,9 +75,14 @@ function probesOf(record: FiringRecord): RecordedFiring['probes'] {
   return record.boards.probes.map(({ label, track }) => ({ name: label, couple: track.spec.couple }));
 }
 
+interface RecordedReading extends CurveReading {
+  probes: readonly (CurveReading['probes'][number] & { cone: string | null })[];
+}
+
 /** `stage` is that of the reading; it begins the list of stages, and `recordStage` goes on. */
-export function recordReading(record: FiringRecord, reading: CurveReading, stage: Stage): void {
+export function recordReading(record: FiringRecord, reading: RecordedReading, stage: Stage): void {
   addReading(record.curve, reading);
+  for (const { probe, cone } of reading.probes) if (cone !== null) record.cones.set(probe, cone);
   if (record.stages.length === 0) record.stages.push({ from: reading.at, stage });
   record.lastAt = Math.max(record.lastAt ?? reading.at, reading.at);
   const kilnC = reading.kiln?.smoothC ?? null;
@@ -189,6 +197,7 @@ export function recordedView(record: FiringRecord, curve: Curve, ended: boolean)
     firstPlan: record.firstPlan,
     curve,
     stages: record.stages,
+    cones: [...record.cones].map(([probe, cone]) => ({ probe, cone })),
     log: record.log,
     alerts: record.alerts,
   };

@@ -124,7 +124,7 @@ function takeReading(record: FiringRecord, own: [ReadingRow, ...ReadingRow[]], f
   const [of] = own;
   const { at, late, stage } = of;
   const rows = withLabels(record, own);
-  const probes = rows.map(({ probe, tempC, flags }) => ({ probe, curveC: drawnC(tempC, flags) }));
+  const probes = rows.map(({ probe, tempC, flags, cone }) => ({ probe, curveC: drawnC(tempC, flags), cone }));
   recordReading(record, { at, of, kiln: late ? null : follow(rows), probes }, stage);
   const before = record.stages.at(-1)?.stage ?? stage;
   if (!late && before !== stage) recordStage(record, at, before, stage);

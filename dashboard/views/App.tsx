@@ -6,6 +6,7 @@ import { PLAN } from '../plan/plan-words.ts';
 import { SALTING } from '../salting/salting-words.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
+import { paperOf, unitOf } from '../sheet/paper.ts';
 import type { PageState } from '../state.ts';
 import { STOKING } from '../stoking/stoking-page-words.ts';
 import { SAY } from '../words.ts';
@@ -21,6 +22,7 @@ import { PlanPage } from './PlanPage.tsx';
 import { Replay } from './Replay.tsx';
 import { ResultsPage } from './ResultsPage.tsx';
 import { SaltingPage } from './SaltingPage.tsx';
+import { SheetPage } from './SheetPage.tsx';
 import { SoundButton } from './SoundButton.tsx';
 import { StokingPage } from './StokingPage.tsx';
 import { TakeBack } from './TakeBack.tsx';
@@ -72,7 +74,8 @@ function NowStrip({ state, unit }: { state: PageState; unit: Settings['unit'] })
 export function App({ page, first, onSettings }: Props) {
   const state = usePageState(page.store);
   const [settings, setSettings] = useState(first);
-  const [where, which, part] = useRoute();
+  const [where, which, part, ...asked] = useRoute();
+  const unit = unitOf(asked[1], settings.unit);
   const change = (part: Partial<Settings>) => {
     const next = { ...settings, ...part };
     setSettings(next);
@@ -126,7 +129,10 @@ export function App({ page, first, onSettings }: Props) {
         {room === 'past' && which !== undefined && part === 'results' && (
           <ResultsPage key={which} id={which} />
         )}
-        {room === 'past' && which !== undefined && part !== 'results' && (
+        {room === 'past' && which !== undefined && part === 'sheet' && (
+          <SheetPage key={which} id={which} unit={unit} paper={paperOf(asked[0], unit)} change={change} />
+        )}
+        {room === 'past' && which !== undefined && part !== 'results' && part !== 'sheet' && (
           <Replay key={which} id={which} settings={settings} change={change} />
         )}
       </main>

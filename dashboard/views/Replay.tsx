@@ -2,7 +2,7 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { RecordedFiring } from '../../protocol/live-messages.ts';
 import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from '../curve/columns.ts';
-import { fetchFiring, fetchStretch } from '../fetch-past.ts';
+import { fetchFiring, fetchStretch, zipAddress } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
 import { type LogLine, logLines } from '../log/log-lines.ts';
 import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
@@ -10,6 +10,7 @@ import { RESULTS } from '../results/results-words.ts';
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
+import { SHEET } from '../sheet/sheet-words.ts';
 import { SAY } from '../words.ts';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
@@ -34,6 +35,14 @@ export function Replay({ id, settings, change }: Props) {
         <a class="press" href={`#/past/${encodeURIComponent(id)}/results`}>
           {RESULTS.title}
         </a>
+        <a class="press" href={`#/past/${encodeURIComponent(id)}/sheet`}>
+          {SHEET.print}
+        </a>
+        {fetched.state === 'here' && fetched.what.firing.endedAt !== null && (
+          <a class="press" href={zipAddress(id)} download>
+            {SHEET.takeAway}
+          </a>
+        )}
         {fetched.state === 'here' && <strong>{SAY.pastFiring(fetched.what.firing.name)}</strong>}
       </div>
       {fetched.state === 'loading' && <p>{SAY.pastLoading}</p>}

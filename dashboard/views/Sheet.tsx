@@ -1,0 +1,312 @@
+/** The sheet itself: what a potter wants to find on the wall a year later. */
+import type { ComponentChildren } from 'preact';
+import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { Results } from '../../protocol/results.ts';
+import type { TemperatureUnit } from '../../protocol/units.ts';
+import { entryWords } from '../log-words.ts';
+import { inOneUnit, sayClimb, sayDate, sayShort, sayTemp, sayWeight, sayWhen, unitSign } from '../say.ts';
+import { CurveDrawing } from '../sheet/CurveDrawing.tsx';
+import {
+  type ConesAtPlace,
+  conesByPlace,
+  type SheetFacts,
+  type StageFacts,
+  sheetFacts,
+} from '../sheet/facts.ts';
+import type { Paper } from '../sheet/paper.ts';
+import { SHEET } from '../sheet/sheet-words.ts';
+import { SAY, STAGE_WORDS } from '../words.ts';
+import { SheetPlaces } from './SheetPlaces.tsx';
+
+export interface SheetProps {
+  record: RecordedFiring;
+  results: Results | null;
+  unit: TemperatureUnit;
+  paper: Paper;
+  madeAt: number;
+}
+
+/** What a list holds at most, so that the sheet stays two pages. */
+const MOST = { places: 10, draws: 8, tending: 16, alerts: 10, notes: 12 };
+
+export function Sheet({ record, results, unit, paper, madeAt }: SheetProps) {
+  const facts = sheetFacts(record);
+  if (facts === null) return <p id="sheet-title">{SAY.nothingRecorded}</p>;
+  return (
+    <article class={`sheet paper-${paper}`} data-sheet="ready">
+      <Head record={record} facts={facts} unit={unit} />
+      <CurveDrawing record={record} facts={facts} unit={unit} />
+      <p class="sheet-small">{SHEET.legend}</p>
+      <Stages facts={facts} unit={unit} />
+      <SheetPlaces plan={facts.plan} rows={results?.rows ?? []} />
+      <div class="sheet-columns">
+        <HeatWork record={record} facts={facts} />
+        <Part title={SHEET.wood}>
+          <WoodWords facts={facts} unit={unit} />
+        </Part>
+        <Part title={SHEET.salt}>
+          <SaltWords facts={facts} unit={unit} />
+        </Part>
+        <Part title={SHEET.conesSeen}>
+          <List
+            rows={conesByPlace(facts)}
+            most={MOST.places}
+            none={SHEET.noConeSeen}
+            words={({ place, cones }) =>
+              `${place === '' ? '' : `${place}: `}${cones.map(coneWords(facts)).join(', ')}`
+            }
+          />
+        </Part>
+        <Part title={SHEET.draws}>
+          <List
+            rows={facts.draws}
+            most={MOST.draws}
+            none={SHEET.noDraws}
+            words={({ at, log, json }) => `${sayWhen(at, facts.to)}: ${entryWords(log, json, unit)}`}
+          />
+        </Part>
+        <Part title={SHEET.tending}>
+          <Run facts={facts} unit={unit} />
+        </Part>
+        <Part title={SHEET.alerts}>
+          <List
+            rows={facts.alerts}
+            most={MOST.alerts}
+            none={SHEET.noAlerts}
+            words={(alert) => alertWords(alert, facts, unit)}
+          />
+        </Part>
+        <Part title={SHEET.notes}>
+          <List
+            rows={facts.notes}
+            most={MOST.notes}
+            none={SHEET.noNotes}
+            words={({ at, log, json }) => `${sayWhen(at, facts.to)}: ${entryWords(log, json, unit)}`}
+          />
+        </Part>
+      </div>
+      <p class="sheet-footer">{SHEET.footer(`${sayDate(madeAt)}, ${sayWhen(madeAt, madeAt)}`)}</p>
+    </article>
+  );
+}
+
+function Part({ title, children }: { title: string; children: ComponentChildren }) {
+  return (
+    <section class="sheet-part">
+      <h3>{title}</h3>
+      {children}
+    </section>
+  );
+}
+
+/** The first of them, and how many more the log book has. */
+function List<Row>({
+  rows,
+  most,
+  none,
+  words,
+}: {
+  rows: readonly Row[];
+  most: number;
+  none: string;
+  words(row: Row): string;
+}) {
+  if (rows.length === 0) return <p>{none}</p>;
+  return (
+    <ul>
+      {rows.slice(0, most).map((row) => (
+        <li key={words(row)}>{words(row)}</li>
+      ))}
+      {rows.length > most && <li>{SHEET.moreInBook(rows.length - most)}</li>}
+    </ul>
+  );
+}
+
+const coneWords =
+  ({ to }: SheetFacts) =>
+  ({ cone, down, at }: ConesAtPlace['cones'][number]) =>
+    (down ? SHEET.coneDown : SHEET.coneBending)(cone, sayWhen(at, to));
+
+/** Many short entries in one paragraph. */
+function Run({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
+  const { tending, to } = facts;
+  if (tending.length === 0) return <p>{SHEET.noTending}</p>;
+  const words = tending
+    .slice(0, MOST.tending)
+    .map(({ at, log, json }) => `${sayWhen(at, to)} ${entryWords(log, json, unit)}`);
+  const more = tending.length - words.length;
+  return <p>{[...words, ...(more > 0 ? [SHEET.moreInBook(more)] : [])].join('; ')}</p>;
+}
+
+function Head({ record, facts, unit }: Pick<SheetProps, 'record' | 'unit'> & { facts: SheetFacts }) {
+  const { lit, from, to, closedAt, top, plan } = facts;
+  const opened = record.stages.find(({ stage }) => stage === 'open')?.from ?? null;
+  const begun = lit ?? from;
+  const end = opened ?? to;
+  // With the weekday, unless all of it was on one day.
+  const when = (at: number) => sayWhen(at, sayDate(begun) === sayDate(end) ? at : 0);
+  const items: [string, string | null][] = [
+    [lit === null ? SHEET.began : SHEET.lit, when(begun)],
+    [SHEET.closed, closedAt === null ? null : when(closedAt)],
+    [opened === null ? SHEET.ended : SHEET.opened, when(end)],
+    [SHEET.burnt, closedAt === null ? null : sayShort(closedAt - begun)],
+    [SHEET.top, top === null ? null : SHEET.topAt(sayTemp(top.tempC, unit), when(top.at))],
+    [SHEET.firingCone, SAY.coneOf(plan.firingCone)],
+  ];
+  return (
+    <header class="sheet-head">
+      <div class="sheet-title">
+        <h2 id="sheet-title">{record.firing.name}</h2>
+        <p>{SHEET.dates(sayDate(begun), sayDate(end))}</p>
+      </div>
+      <dl>
+        {items.map(([name, words]) =>
+          words === null ? null : (
+            <div key={name}>
+              <dt>{name}</dt>
+              <dd>{words}</dd>
+            </div>
+          ),
+        )}
+      </dl>
+    </header>
+  );
+}
+
+/** A climb's figure alone: the head of the column says the unit. */
+const climbFigure = (climbCPerH: number, unit: TemperatureUnit) =>
+  sayClimb(climbCPerH, unit).split('\u00a0')[0];
+
+function Stages({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
+  const size = (one: number) => climbFigure(one, unit)?.replace('+', '') ?? '';
+  const range = (planned: StageFacts['target']) => {
+    if (planned === null) return '';
+    const [low, high] = [size(planned.low), size(planned.high)];
+    return low === high ? low : SHEET.range(low, high);
+  };
+  return (
+    <section class="sheet-part">
+      <h3>{SHEET.stages}</h3>
+      <table>
+        <thead>
+          <tr>
+            <th rowSpan={2}>{SHEET.stage}</th>
+            <th rowSpan={2}>{SHEET.from}</th>
+            <th rowSpan={2} class="figure-cell">
+              {SHEET.hours}
+            </th>
+            <th rowSpan={2} class="figure-cell">
+              {SHEET.heat}
+            </th>
+            <th colSpan={5} scope="colgroup" class="figure-cell">
+              {SHEET.climb(unitSign(unit))}
+            </th>
+          </tr>
+          <tr>
+            {[SHEET.least, SHEET.mean, SHEET.most, SHEET.target, SHEET.limit].map((name) => (
+              <th key={name} class="figure-cell">
+                {name}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {facts.stages.map((row) => (
+            <tr key={row.from}>
+              <th scope="row">{STAGE_WORDS[row.stage]}</th>
+              <td>{sayWhen(row.from, facts.to)}</td>
+              <td class="figure-cell">{sayShort(row.to - row.from)}</td>
+              <td class="figure-cell">
+                {row.fromC !== null &&
+                  row.toC !== null &&
+                  SHEET.range(sayTemp(row.fromC, unit).split('\u00a0')[0] ?? '', sayTemp(row.toC, unit))}
+              </td>
+              <td class="figure-cell">{row.climb && climbFigure(row.climb.least, unit)}</td>
+              <td class="figure-cell">{row.climb && climbFigure(row.climb.mean, unit)}</td>
+              <td class="figure-cell">{row.climb && climbFigure(row.climb.most, unit)}</td>
+              <td class="figure-cell">{range(row.target)}</td>
+              <td class="figure-cell">{range(row.limit)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+function HeatWork({ record, facts }: { record: RecordedFiring; facts: SheetFacts }) {
+  const cones = record.cones ?? [];
+  return (
+    <Part title={SHEET.heatWork}>
+      {cones.length === 0 ? (
+        <p>{SHEET.noCones}</p>
+      ) : (
+        <>
+          <ul class="sheet-pairs">
+            {cones.map(({ probe, cone }) => (
+              <li key={probe}>
+                {probe} <strong>{SAY.coneOf(cone)}</strong>
+              </li>
+            ))}
+          </ul>
+          <p class="sheet-small">{SHEET.byHeatWork}</p>
+        </>
+      )}
+      {facts.plan.conePacks.length > 0 && (
+        <ul>
+          {facts.plan.conePacks.map(({ place, guide, firing, guard }) => (
+            <li key={place}>
+              {SHEET.packs} {SHEET.pack(place, guide, firing, guard)}
+            </li>
+          ))}
+        </ul>
+      )}
+    </Part>
+  );
+}
+
+function WoodWords({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
+  const { stokes, plan } = facts;
+  const by = (hole: 'left' | 'right') => stokes.filter((stoke) => stoke.hole === hole).length;
+  const kg = stokes.reduce((sum, stoke) => sum + (stoke.kg ?? 0), 0);
+  const { stack } = plan.wood;
+  return (
+    <>
+      <p>{stokes.length === 0 ? SHEET.noStokes : SHEET.stokes(by('left'), by('right'))}</p>
+      {kg > 0 && <p>{SHEET.weighed(sayWeight(kg, unit))}</p>}
+      {stack !== null && <p>{SHEET.stacked(`${stack.amount} ${SHEET.stackUnits[stack.unit]}`)}</p>}
+    </>
+  );
+}
+
+function SaltWords({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
+  const { salt, charges, plan, to } = facts;
+  const [first, last] = [charges[0], charges.at(-1)];
+  if (!first || !last) return <p>{SHEET.noSalt}</p>;
+  return (
+    <>
+      <p>{SHEET.saltIn(sayWeight(salt.inKg, unit), sayWeight(plan.saltKg, unit))}</p>
+      <p>
+        {SHEET.charges(
+          salt.charges,
+          sayWeight(salt.byHoleKg.left, unit),
+          sayWeight(salt.byHoleKg.right, unit),
+        )}
+      </p>
+      <p>{SHEET.saltFrom(sayWhen(first.at, to), sayWhen(last.at, to))}</p>
+    </>
+  );
+}
+
+/** The first sentence says what was so; what to do about it was said in its time. */
+function alertWords(
+  { number, alert, clearedAt }: SheetFacts['alerts'][number],
+  { to }: SheetFacts,
+  unit: TemperatureUnit,
+) {
+  const [what = ''] = /^.+?[.!?](?=\s|$)/.exec(inOneUnit(alert.raisedText ?? alert.text, unit)) ?? [];
+  const from = sayWhen(alert.raisedAt, to);
+  const span =
+    clearedAt === null ? SHEET.standing(from) : SHEET.until(from, sayWhen(clearedAt, alert.raisedAt));
+  return `${number}. ${span}: ${what}`;
+}
