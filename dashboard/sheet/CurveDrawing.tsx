@@ -5,11 +5,12 @@
 import type { RecordedFiring } from '../../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { heatWords, spreadLabels, tempMarks, timeMarks, timeWords } from '../curve/axis.ts';
+import { crowds } from '../curve/crowds.ts';
 import { probeLine } from '../curve/line-styles.ts';
 import { type Place, sayTemp } from '../say.ts';
 import { STAGE_WORDS } from '../words.ts';
 import type { SheetFacts } from './facts.ts';
-import { type Frame, linePath, stretches, thinnedMarks, xOf, yOf } from './scale.ts';
+import { type Frame, linePath, stretches, xOf, yOf } from './scale.ts';
 import { SHEET } from './sheet-words.ts';
 
 export interface DrawingProps {
@@ -33,6 +34,8 @@ const FIRE_END = ROWS_TOP + ROWS.length * ROW + AXIS;
 const WHOLE_TOP = FIRE_END + 24;
 const WHOLE_BOTTOM = WHOLE_TOP + 92;
 const SIZE = 15;
+/** Numbers nearer than this would run into each other. */
+const CALLS_APART = 50;
 /** Width of a letter, in its size: about. */
 const LETTER = 0.53;
 const FONT = "'Atkinson Hyperlegible Next Variable', 'Liberation Sans', Arial, sans-serif";
@@ -342,11 +345,23 @@ function Rows({ facts, frame }: PanelProps) {
           stroke-width={1.2}
         />
       ))}
-      {thinnedMarks(calls, ({ at }) => x(at), 17).map(({ number, at }) => (
-        <text key={number} x={x(at)} y={middle(3) + 5} text-anchor="middle" font-size={14} font-weight={700}>
-          {number}
+      {crowds(calls, x, CALLS_APART).map((crowd) => (
+        <text
+          key={crowd[0]?.number}
+          x={x(crowd[0]?.at ?? frame.from)}
+          y={middle(3) + 5}
+          text-anchor="middle"
+          font-weight={700}
+        >
+          {numbersOf(crowd)}
         </text>
       ))}
     </g>
   );
+}
+
+/** `4`, or `4–6` where they lie too near to each other to be told apart. */
+function numbersOf(crowd: readonly { number: number }[]): string {
+  const [first, last] = [crowd[0]?.number, crowd.at(-1)?.number];
+  return first === last ? `${first}` : `${first}–${last}`;
 }

@@ -65,18 +65,3 @@ export function stretches({ from, to, closedAt }: SheetFacts): {
     return { fire: all, whole: null };
   return { fire: { from, to: closedAt + COOLING_SHOWN * (closedAt - from) }, whole: all };
 }
-
-/** Of marks at these places, those to draw so that none lies nearer than `apart` to the one before it. */
-export function thinnedMarks<Mark>(
-  marks: readonly Mark[],
-  placeOf: (mark: Mark) => number,
-  apart: number,
-): Mark[] {
-  let last = Number.NEGATIVE_INFINITY;
-  return marks.filter((mark) => {
-    const place = placeOf(mark);
-    if (place - last < apart) return false;
-    last = place;
-    return true;
-  });
-}

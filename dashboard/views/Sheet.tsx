@@ -1,6 +1,6 @@
 /** The sheet itself: what a potter wants to find on the wall a year later. */
 import type { ComponentChildren } from 'preact';
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { LoggedEntry, RecordedFiring } from '../../protocol/live-messages.ts';
 import type { Results } from '../../protocol/results.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { entryWords } from '../log-words.ts';
@@ -27,7 +27,7 @@ export interface SheetProps {
 }
 
 /** What a list holds at most, so that the sheet stays two pages. */
-const MOST = { places: 10, draws: 8, tending: 16, alerts: 10, notes: 12 };
+const MOST = { places: 5, draws: 5, tending: 12, alerts: 7, notes: 7 };
 
 export function Sheet({ record, results, unit, paper, madeAt }: SheetProps) {
   const facts = sheetFacts(record);
@@ -41,50 +41,19 @@ export function Sheet({ record, results, unit, paper, madeAt }: SheetProps) {
       <SheetPlaces plan={facts.plan} rows={results?.rows ?? []} />
       <div class="sheet-columns">
         <HeatWork record={record} facts={facts} />
-        <Part title={SHEET.wood}>
-          <WoodWords facts={facts} unit={unit} />
-        </Part>
-        <Part title={SHEET.salt}>
-          <SaltWords facts={facts} unit={unit} />
-        </Part>
-        <Part title={SHEET.conesSeen}>
-          <List
-            rows={conesByPlace(facts)}
-            most={MOST.places}
-            none={SHEET.noConeSeen}
-            words={({ place, cones }) =>
-              `${place === '' ? '' : `${place}: `}${cones.map(coneWords(facts)).join(', ')}`
-            }
-          />
-        </Part>
-        <Part title={SHEET.draws}>
-          <List
-            rows={facts.draws}
-            most={MOST.draws}
-            none={SHEET.noDraws}
-            words={({ at, log, json }) => `${sayWhen(at, facts.to)}: ${entryWords(log, json, unit)}`}
-          />
-        </Part>
-        <Part title={SHEET.tending}>
-          <Run facts={facts} unit={unit} />
-        </Part>
-        <Part title={SHEET.alerts}>
-          <List
-            rows={facts.alerts}
-            most={MOST.alerts}
-            none={SHEET.noAlerts}
-            words={(alert) => alertWords(alert, facts, unit)}
-          />
-        </Part>
-        <Part title={SHEET.notes}>
-          <List
-            rows={facts.notes}
-            most={MOST.notes}
-            none={SHEET.noNotes}
-            words={({ at, log, json }) => `${sayWhen(at, facts.to)}: ${entryWords(log, json, unit)}`}
-          />
-        </Part>
+        {partsOf(facts, unit).map(({ title, lines }) =>
+          lines.length === 0 ? null : (
+            <Part key={title} title={title}>
+              <ul>
+                {lines.map((line) => (
+                  <li key={line}>{line}</li>
+                ))}
+              </ul>
+            </Part>
+          ),
+        )}
       </div>
+      <NotLogged facts={facts} unit={unit} />
       <p class="sheet-footer">{SHEET.footer(`${sayDate(madeAt)}, ${sayWhen(madeAt, madeAt)}`)}</p>
     </article>
   );
@@ -99,44 +68,59 @@ function Part({ title, children }: { title: string; children: ComponentChildren 
   );
 }
 
-/** The first of them, and how many more the log book has. */
-function List<Row>({
-  rows,
-  most,
-  none,
-  words,
-}: {
-  rows: readonly Row[];
-  most: number;
-  none: string;
-  words(row: Row): string;
-}) {
-  if (rows.length === 0) return <p>{none}</p>;
-  return (
-    <ul>
-      {rows.slice(0, most).map((row) => (
-        <li key={words(row)}>{words(row)}</li>
-      ))}
-      {rows.length > most && <li>{SHEET.moreInBook(rows.length - most)}</li>}
-    </ul>
+interface PartLines {
+  title: string;
+  /** None: nothing of the kind was logged. */
+  lines: string[];
+}
+
+/** The parts that are lists, in their order. */
+function partsOf(facts: SheetFacts, unit: TemperatureUnit): PartLines[] {
+  const { to, draws, tending, alerts, notes } = facts;
+  const said = ({ log, json }: LoggedEntry) => entryWords(log, json, unit);
+  const told = (row: LoggedEntry) => `${sayWhen(row.at, to)}: ${said(row)}`;
+  const run = first(
+    tending.map((row) => `${sayWhen(row.at, to)} ${said(row)}`),
+    MOST.tending,
   );
+  const calls = first(
+    alerts.map((alert) => alertWords(alert, facts, unit)),
+    MOST.alerts,
+  );
+  const cones = conesByPlace(facts).map(
+    ({ place, cones }) => `${place === '' ? '' : `${place}: `}${cones.map(coneWords(facts)).join(', ')}`,
+  );
+  return [
+    { title: SHEET.wood, lines: woodLines(facts, unit) },
+    { title: SHEET.salt, lines: saltLines(facts, unit) },
+    { title: SHEET.conesSeen, lines: first(cones, MOST.places) },
+    { title: SHEET.draws, lines: first(draws.map(told), MOST.draws) },
+    { title: SHEET.tending, lines: run.length === 0 ? [] : [run.join('; ')] },
+    { title: SHEET.alerts, lines: calls.length === 0 ? [SHEET.noAlerts] : calls },
+    { title: SHEET.notes, lines: first(notes.map(told), MOST.notes) },
+  ];
+}
+
+/** The first of them, and how many more the log book has. */
+function first(lines: readonly string[], most: number): string[] {
+  const kept = lines.slice(0, most).map(cutShort);
+  return lines.length > most ? [...kept, SHEET.moreInBook(lines.length - most)] : kept;
+}
+
+/** What is longer than this stands whole in the log book. */
+const MOST_LETTERS = 90;
+const cutShort = (line: string) => (line.length > MOST_LETTERS ? `${line.slice(0, MOST_LETTERS)}…` : line);
+
+function NotLogged({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
+  const missing = partsOf(facts, unit).filter(({ lines }) => lines.length === 0);
+  if (missing.length === 0) return null;
+  return <p class="sheet-part">{SHEET.notLogged(missing.map(({ title }) => title).join(', '))}</p>;
 }
 
 const coneWords =
   ({ to }: SheetFacts) =>
   ({ cone, down, at }: ConesAtPlace['cones'][number]) =>
     (down ? SHEET.coneDown : SHEET.coneBending)(cone, sayWhen(at, to));
-
-/** Many short entries in one paragraph. */
-function Run({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
-  const { tending, to } = facts;
-  if (tending.length === 0) return <p>{SHEET.noTending}</p>;
-  const words = tending
-    .slice(0, MOST.tending)
-    .map(({ at, log, json }) => `${sayWhen(at, to)} ${entryWords(log, json, unit)}`);
-  const more = tending.length - words.length;
-  return <p>{[...words, ...(more > 0 ? [SHEET.moreInBook(more)] : [])].join('; ')}</p>;
-}
 
 function Head({ record, facts, unit }: Pick<SheetProps, 'record' | 'unit'> & { facts: SheetFacts }) {
   const { lit, from, to, closedAt, top, plan } = facts;
@@ -265,37 +249,26 @@ function HeatWork({ record, facts }: { record: RecordedFiring; facts: SheetFacts
   );
 }
 
-function WoodWords({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
-  const { stokes, plan } = facts;
+function woodLines({ stokes, plan }: SheetFacts, unit: TemperatureUnit): string[] {
   const by = (hole: 'left' | 'right') => stokes.filter((stoke) => stoke.hole === hole).length;
   const kg = stokes.reduce((sum, stoke) => sum + (stoke.kg ?? 0), 0);
   const { stack } = plan.wood;
-  return (
-    <>
-      <p>{stokes.length === 0 ? SHEET.noStokes : SHEET.stokes(by('left'), by('right'))}</p>
-      {kg > 0 && <p>{SHEET.weighed(sayWeight(kg, unit))}</p>}
-      {stack !== null && <p>{SHEET.stacked(`${stack.amount} ${SHEET.stackUnits[stack.unit]}`)}</p>}
-    </>
-  );
+  return [
+    ...(stokes.length === 0 ? [] : [SHEET.stokes(by('left'), by('right'))]),
+    ...(kg === 0 ? [] : [SHEET.weighed(sayWeight(kg, unit))]),
+    ...(stack === null ? [] : [SHEET.stacked(`${stack.amount} ${SHEET.stackUnits[stack.unit]}`)]),
+  ];
 }
 
-function SaltWords({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
-  const { salt, charges, plan, to } = facts;
+function saltLines({ salt, charges, plan, to }: SheetFacts, unit: TemperatureUnit): string[] {
   const [first, last] = [charges[0], charges.at(-1)];
-  if (!first || !last) return <p>{SHEET.noSalt}</p>;
-  return (
-    <>
-      <p>{SHEET.saltIn(sayWeight(salt.inKg, unit), sayWeight(plan.saltKg, unit))}</p>
-      <p>
-        {SHEET.charges(
-          salt.charges,
-          sayWeight(salt.byHoleKg.left, unit),
-          sayWeight(salt.byHoleKg.right, unit),
-        )}
-      </p>
-      <p>{SHEET.saltFrom(sayWhen(first.at, to), sayWhen(last.at, to))}</p>
-    </>
-  );
+  if (!first || !last) return [];
+  const { left, right } = salt.byHoleKg;
+  return [
+    SHEET.saltIn(sayWeight(salt.inKg, unit), sayWeight(plan.saltKg, unit)),
+    SHEET.charges(salt.charges, sayWeight(left, unit), sayWeight(right, unit)),
+    SHEET.saltFrom(sayWhen(first.at, to), sayWhen(last.at, to)),
+  ];
 }
 
 /** The first sentence says what was so; what to do about it was said in its time. */

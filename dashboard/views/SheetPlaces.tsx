@@ -6,12 +6,14 @@ import { allPlaces, type PlaceFacts, placeFacts } from '../sheet/places.ts';
 import { SHEET } from '../sheet/sheet-words.ts';
 
 /** Beyond this a remark is told in the results. */
-const MOST_LETTERS = 160;
+const MOST_LETTERS = 75;
+/** More places than these are told in the results, so that the sheet stays two pages. */
+const MOST_PLACES = 14;
 
 export function SheetPlaces({ plan, rows }: { plan: Plan; rows: readonly ResultRow[] }) {
   const places = placeFacts(plan, rows);
   return (
-    <section class="sheet-part">
+    <section class="sheet-part sheet-places">
       <h3>{SHEET.results}</h3>
       {places.length === 0 ? (
         <p>{SHEET.noResults}</p>
@@ -30,9 +32,14 @@ export function SheetPlaces({ plan, rows }: { plan: Plan; rows: readonly ResultR
             </tr>
           </thead>
           <tbody>
-            {places.map(({ place, remarks, ...sums }) => (
+            {places.slice(0, MOST_PLACES).map(({ place, remarks, ...sums }) => (
               <Row key={place} name={place} {...sums} remarks={cut(remarks.join('; '))} />
             ))}
+            {places.length > MOST_PLACES && (
+              <tr>
+                <td colSpan={7}>{SHEET.morePlaces(places.length - MOST_PLACES)}</td>
+              </tr>
+            )}
             {places.length > 1 && <Row name={SHEET.all} {...allPlaces(places)} remarks="" />}
           </tbody>
         </table>

@@ -20,6 +20,7 @@ import {
   type RecordedFiring,
   type WelcomeMessage,
 } from '../../protocol/live-messages.ts';
+import type { ResultRow } from '../../protocol/results.ts';
 import type { WaysMessage } from '../../protocol/ways.ts';
 
 const POLICY =
@@ -53,6 +54,8 @@ export interface FakeOptions {
   past?: RecordedFiring[];
   /** How the ways stand: told to each page that greets. */
   ways?: WaysMessage;
+  /** What came out of every firing. */
+  results?: ResultRow[];
   /** How the boards stand, when a page asks. */
   boards?: BoardFacts[];
 }
@@ -104,6 +107,8 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
     const json = (what: unknown) => ({ status: 200, type: 'application/json', body: JSON.stringify(what) });
     const all = [record, ...(options.past ?? [])];
     if (pathname === '/api/firings') return json({ firings: all.map(({ firing }) => firing) });
+    if (/^\/api\/firings\/[^/]+\/results$/.test(pathname))
+      return json({ revision: '', rows: options.results ?? [] });
     const [, id, curve] = /^\/api\/firings\/([^/]+)(\/curve)?$/.exec(pathname) ?? [];
     const asked = all.find(({ firing }) => firing.id === decodeURIComponent(id ?? ''));
     if (asked) return json(curve ? asked.curve : asked);
