@@ -33,7 +33,8 @@ export function Sheet({ record, results, unit, paper, madeAt }: SheetProps) {
   const facts = sheetFacts(record);
   if (facts === null) return <p id="sheet-title">{SAY.nothingRecorded}</p>;
   return (
-    <article class={`sheet paper-${paper}`} data-sheet="ready">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it scrolls, and what scrolls is to be reached by keys.
+    <article class={`sheet paper-${paper}`} tabIndex={0} aria-labelledby="sheet-title">
       <Head record={record} facts={facts} unit={unit} />
       <CurveDrawing record={record} facts={facts} unit={unit} />
       <p class="sheet-small">{SHEET.legend}</p>
