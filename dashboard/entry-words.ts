@@ -1,5 +1,7 @@
 /** The log book's own words. */
 export const ENTRY = {
+  quiet: 'A call put aside for a while',
+  callsAgain: 'A call may call again',
   lit: 'Lit',
   stoked: (hole: string) => `Stoked${hole && ` ${hole}`}`,
   salted: (hole: string, charge: string) => `Salt${hole && ` ${hole}`}${charge && `, ${charge}`}`,

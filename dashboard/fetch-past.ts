@@ -2,6 +2,8 @@
 
 import type { z } from 'zod';
 import {
+  type AlertHistory,
+  alertHistorySchema,
   type Curve,
   curveSchema,
   type FiringSummary,
@@ -28,9 +30,19 @@ export async function fetchFirings(): Promise<FiringSummary[] | null> {
   return list === null ? null : list.firings.sort((a, b) => (b.startedAt ?? 0) - (a.startedAt ?? 0));
 }
 
-/** One firing with its curve thinned for `width` screen pixels. */
-export function fetchFiring(id: string, width: number): Promise<RecordedFiring | null> {
-  return ask(`api/firings/${encodeURIComponent(id)}?width=${width}`, recordedFiringSchema);
+/** One firing with its curve thinned for `width` screen pixels; with `part` (epoch ms) the curve of that stretch alone. */
+export function fetchFiring(
+  id: string,
+  width: number,
+  part?: { from: number; to: number },
+): Promise<RecordedFiring | null> {
+  const stretch = part ? `&from=${Math.round(part.from)}&to=${Math.round(part.to)}` : '';
+  return ask(`api/firings/${encodeURIComponent(id)}?width=${width}${stretch}`, recordedFiringSchema);
+}
+
+/** What has called in a firing, oldest first. */
+export function fetchAlerts(id: string): Promise<AlertHistory | null> {
+  return ask(`api/firings/${encodeURIComponent(id)}/alerts`, alertHistorySchema);
 }
 
 /** A stretch of a firing's curve, thinned for `width` pixels over that stretch. Times in epoch ms. */

@@ -60,6 +60,8 @@ export function entryWords(log: string, json: Json, unit: TemperatureUnit): stri
       return text(json.note);
     case 'plan':
       return ENTRY.plan;
+    case 'shelve':
+      return json.minutes === 0 ? ENTRY.callsAgain : ENTRY.quiet;
     default: {
       const fields = Object.entries(json)
         .filter(([name]) => !['id', 'at', 'who', 'where', 'log', 'mends'].includes(name))

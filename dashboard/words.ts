@@ -298,6 +298,7 @@ export const SAY = {
   times: (n: number) => `${n} ×`,
   moment: 'Moment of the firing',
   backToList: 'All past firings',
+  backToFiring: 'Back to the firing',
   nothingRecorded: 'Nothing was recorded in this firing.',
 
   // This page

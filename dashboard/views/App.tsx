@@ -1,5 +1,6 @@
 /** The whole page: where one is, and what one has chosen. */
 import { useEffect, useState } from 'preact/hooks';
+import type { Firing } from '../firing.ts';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { PLAN } from '../plan/plan-words.ts';
@@ -10,6 +11,7 @@ import { paperOf, unitOf } from '../sheet/paper.ts';
 import type { PageState } from '../state.ts';
 import { STOKING } from '../stoking/stoking-page-words.ts';
 import { SAY } from '../words.ts';
+import { AlertHistory } from './AlertHistory.tsx';
 import { AwakeOffer } from './AwakePress.tsx';
 import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
@@ -43,7 +45,7 @@ const ROOMS = [
 ] as const;
 
 /** What stands behind the hash; anything else is the live page. */
-const ROOM_NAMES = ['past', 'plan', 'check', 'link', 'salting', 'stoking'] as const;
+const ROOM_NAMES = ['past', 'plan', 'check', 'link', 'alerts', 'salting', 'stoking'] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -69,6 +71,18 @@ function NowStrip({ state, unit }: { state: PageState; unit: Settings['unit'] })
       {SAY.nowAt(lines[0] ?? '')}
     </a>
   );
+}
+
+/** Pages about a past firing, beside the one that plays it. */
+const OF_A_FIRING: ReadonlySet<string> = new Set(['results', 'sheet', 'alerts']);
+
+/** Changes whenever anything of the alerts does that their history tells. */
+function alertNews({ alerts }: Firing): string {
+  return alerts
+    .map(({ alert: { id, acknowledged, shelved, suppressed }, clearedAt }) =>
+      [id, clearedAt, acknowledged?.at, shelved?.until, suppressed].join(' '),
+    )
+    .join();
 }
 
 export function App({ page, first, onSettings }: Props) {
@@ -124,6 +138,16 @@ export function App({ page, first, onSettings }: Props) {
             <p>{STOKING.noFiring}</p>
           ))}
         {room === 'check' && <BoardCheck page={page} state={state} unit={settings.unit} />}
+        {room === 'alerts' && live && (
+          <AlertHistory
+            id={live.firing.summary.id}
+            unit={settings.unit}
+            live={{ say: page.say, news: alertNews(live.firing), now: live.now }}
+          />
+        )}
+        {room === 'past' && which !== undefined && part === 'alerts' && (
+          <AlertHistory key={which} id={which} unit={settings.unit} live={null} />
+        )}
         {room === 'link' && <LinkPage page={page} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
         {room === 'past' && which !== undefined && part === 'results' && (
@@ -132,7 +156,7 @@ export function App({ page, first, onSettings }: Props) {
         {room === 'past' && which !== undefined && part === 'sheet' && (
           <SheetPage key={which} id={which} unit={unit} paper={paperOf(asked[0], unit)} change={change} />
         )}
-        {room === 'past' && which !== undefined && part !== 'results' && part !== 'sheet' && (
+        {room === 'past' && which !== undefined && !OF_A_FIRING.has(part ?? '') && (
           <Replay key={which} id={which} settings={settings} change={change} />
         )}
       </main>

@@ -1,4 +1,5 @@
 /** How one is called: on this phone, and by each way, whether it is armed and why, and a press that tries it. */
+import { HISTORY } from '../alerts/history-words.ts';
 import type { Page } from '../page.ts';
 import { PHONE } from '../phone-words.ts';
 import type { PageState } from '../state.ts';
@@ -17,6 +18,11 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
         <strong>{page.push.standing() === 'on' ? PHONE.lockedIsPushed : PHONE.lockedIsMute}</strong>
       </p>
       <p>{page.sounder.armed() ? SAY.hereArmed : SAY.hereMute}</p>
+      <p>
+        <a class="press choice" href="#/alerts">
+          {HISTORY.toHistory}
+        </a>
+      </p>
       <PushPress page={page} ways={state.ways} />
       <ul class="ways">
         {state.ways.ways.map(({ way, armed, why }) => {

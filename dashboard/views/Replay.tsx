@@ -1,6 +1,7 @@
 /** A past firing watched again: the parts of the live page, fed from the record. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import { HISTORY } from '../alerts/history-words.ts';
 import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from '../curve/columns.ts';
 import { fetchFiring, fetchStretch, zipAddress } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
@@ -43,6 +44,9 @@ export function Replay({ id, settings, change }: Props) {
             {SHEET.takeAway}
           </a>
         )}
+        <a class="press" href={`#/past/${encodeURIComponent(id)}/alerts`}>
+          {HISTORY.ofPast}
+        </a>
         {fetched.state === 'here' && <strong>{SAY.pastFiring(fetched.what.firing.name)}</strong>}
       </div>
       {fetched.state === 'loading' && <p>{SAY.pastLoading}</p>}

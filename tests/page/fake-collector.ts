@@ -8,6 +8,7 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
+import { alertHistory } from '../../collector/server/alert-history.ts';
 import type { BoardFacts } from '../../protocol/board-facts.ts';
 import {
   type CollectorMessage,
@@ -109,9 +110,10 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
     if (pathname === '/api/firings') return json({ firings: all.map(({ firing }) => firing) });
     if (/^\/api\/firings\/[^/]+\/results$/.test(pathname))
       return json({ revision: '', rows: options.results ?? [] });
-    const [, id, curve] = /^\/api\/firings\/([^/]+)(\/curve)?$/.exec(pathname) ?? [];
+    const [, id, part] = /^\/api\/firings\/([^/]+)(\/curve|\/alerts)?$/.exec(pathname) ?? [];
     const asked = all.find(({ firing }) => firing.id === decodeURIComponent(id ?? ''));
-    if (asked) return json(curve ? asked.curve : asked);
+    if (asked && part === '/alerts') return json(alertHistory(asked));
+    if (asked) return json(part ? asked.curve : asked);
     const name = pathname === '/' ? 'index.html' : normalize(pathname).replace(/^\/+/, '');
     try {
       const body = await readFile(join(pageFolder, name));
