@@ -26,10 +26,11 @@ export const PHONE = {
 
   screen: 'Screen',
   keepOn: 'Keep the screen on',
+  keepLit: 'Keep it lit',
+  goesDark: 'screen goes dark',
   screenStaysOn: 'The screen stays on while this page is in front.',
   screenLost:
     'The screen may go dark: the browser has let go of it. Press again, and look at the battery saver.',
-  screenMayGoDark: 'it may go dark',
   screenNotSecure:
     "The browser keeps the screen on over HTTPS only. Set the phone's own time until it goes dark as long as it will go: Settings, Display.",
   screenCannot:

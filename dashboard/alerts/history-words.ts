@@ -4,6 +4,7 @@ export const HISTORY = {
   toHistory: 'What has called so far',
   ofPast: 'What called',
   none: 'Nothing has called in this firing.',
+  notes: (n: number) => `Also what was good to know (${n})`,
   failed: "It could not be fetched. Is Spyhole running at the kiln? What stands now is on the kiln's page.",
   from: (from: string) => `since ${from}`,
   fromTo: (from: string, to: string, span: string) => `${from} to ${to}, ${span}`,

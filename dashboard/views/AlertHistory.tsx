@@ -29,6 +29,7 @@ const DEAF_FOR_MS = 700;
 export function AlertHistory({ id, unit, live }: Props) {
   const [told, setTold] = useState<Told[] | null | 'failed'>(null);
   const [round, setRound] = useState(0);
+  const [withNotes, setWithNotes] = useState(false);
   const news = `${live?.news ?? ''} ${round}`;
   // What was shown stays until the newer is here.
   useEffect(() => {
@@ -40,6 +41,9 @@ export function AlertHistory({ id, unit, live }: Props) {
       wanted = false;
     };
   }, [id, news]);
+  const all = Array.isArray(told) ? told : [];
+  const notes = all.filter(({ alert }) => alert.priority === 'note').length;
+  const shown = all.filter(({ alert }) => withNotes || alert.priority !== 'note');
   const back = live ? '#/' : `#/past/${encodeURIComponent(id)}`;
   return (
     <article class="history" aria-labelledby="history-title">
@@ -58,10 +62,20 @@ export function AlertHistory({ id, unit, live }: Props) {
           </button>
         </p>
       )}
-      {Array.isArray(told) && told.length === 0 && <p>{HISTORY.none}</p>}
-      {Array.isArray(told) && (
+      {Array.isArray(told) && shown.length === 0 && <p>{HISTORY.none}</p>}
+      {notes > 0 && (
+        <button
+          type="button"
+          class="press choice"
+          aria-pressed={withNotes}
+          onClick={() => setWithNotes(!withNotes)}
+        >
+          {HISTORY.notes(notes)}
+        </button>
+      )}
+      {shown.length > 0 && (
         <ul class="history-list">
-          {told.map((one) => (
+          {shown.map((one) => (
             <OneAlert key={one.alert.id} firing={id} told={one} unit={unit} live={live} />
           ))}
         </ul>

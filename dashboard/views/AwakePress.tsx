@@ -12,8 +12,8 @@ export function AwakeOffer({ awake, sounds }: { awake: Awake; sounds: boolean })
   if (!offered) return null;
   return (
     <button type="button" class="press plain sound" onClick={() => void awake.keepOn()}>
-      <span>{PHONE.keepOn}</span>
-      {standing === 'lost' && <span class="press-small">{PHONE.screenMayGoDark}</span>}
+      <span>{PHONE.keepLit}</span>
+      <span class="press-small">{PHONE.goesDark}</span>
     </button>
   );
 }

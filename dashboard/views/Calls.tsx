@@ -18,11 +18,6 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
         <strong>{page.push.standing() === 'on' ? PHONE.lockedIsPushed : PHONE.lockedIsMute}</strong>
       </p>
       <p>{page.sounder.armed() ? SAY.hereArmed : SAY.hereMute}</p>
-      <p>
-        <a class="press choice" href="#/alerts">
-          {HISTORY.toHistory}
-        </a>
-      </p>
       <PushPress page={page} ways={state.ways} />
       <ul class="ways">
         {state.ways.ways.map(({ way, armed, why }) => {
@@ -58,6 +53,9 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
             : SAY.heardPhone(name)}
         </p>
       ))}
+      <a class="press choice to-history" href="#/alerts">
+        {HISTORY.toHistory}
+      </a>
     </section>
   );
 }

@@ -186,6 +186,8 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
     } else if (message.type === 'test') {
       const { id, way } = message;
       say(page, { type: 'tested', id, way, reached: way === 'lamp', text: `It was the ${way}.` });
+    } else if (message.type === 'push' || message.type === 'shown') {
+      say(page, { type: 'taken', id: message.id, refused: null });
     } else if (message.type === 'since') {
       for (const missed of kept.filter((one) => one.n > message.n)) say(page, missed);
     } else if (message.type === 'check') {

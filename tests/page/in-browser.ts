@@ -52,7 +52,7 @@ export function pageInBrowser() {
     fake: FakeCollector,
     size = { width: 390, height: 844 },
     prepare: (context: BrowserContext) => Promise<void> = async () => undefined,
-    { worker = false }: { worker?: boolean } = {},
+    { worker = false, permissions = [] }: { worker?: boolean; permissions?: string[] } = {},
   ): Promise<Page> {
     const context = await browser.newContext({
       viewport: size,
@@ -60,6 +60,7 @@ export function pageInBrowser() {
       hasTouch: true,
       // But for the tests of the worker itself, each page stands alone.
       serviceWorkers: worker ? 'allow' : 'block',
+      permissions,
     });
     open.contexts.push(context);
     await prepare(context);

@@ -13,6 +13,7 @@ import { createServer, type IncomingHttpHeaders } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { z } from 'zod';
 import { endpointTrouble, isInside } from '../../collector/ways/outside.ts';
 import { pushHand } from '../../collector/ways/push.ts';
 import { openPushStore } from '../../collector/ways/push-store.ts';
@@ -20,6 +21,7 @@ import { tempFolder } from '../support/collector.ts';
 import { callOf, messageOf } from './support.ts';
 
 const nothing = () => undefined;
+const pushedSchema = z.looseObject({ id: z.string().min(8) });
 const CONTACT = 'mailto:potter@example.org';
 
 interface Browser {
@@ -148,6 +150,31 @@ describe('a push', () => {
     expect(over.tag).toBe(called.tag);
     expect([called.urgent, over.urgent]).toEqual([true, false]);
     expect(pushes.map(({ headers }) => headers.topic)[0]).toMatch(/^[\w-]{1,32}$/);
+  });
+
+  it('says which kiln it is of, and leads to its page and its feed alone', async () => {
+    const { origin, pushes } = await pushService();
+    const phone = browser();
+    const { store } = await handWith();
+    const pathOf = (kiln: string) => `/kiln/${kiln.split(' ')[0]?.toLowerCase()}/`;
+    const hand = pushHand({ store, contact: CONTACT, trouble: () => null, pathOf });
+    await hand.subscribe('anna', { endpoint: `${origin}/p/1`, keys: phone.keys });
+    await hand.send(messageOf('raised', callOf('falling')), nothing);
+    const pushed = pushedSchema.parse(JSON.parse(read(phone, pushes[0]?.body ?? Buffer.alloc(0))));
+    expect(pushed).toMatchObject({ path: '/kiln/spring/', live: '/kiln/spring/live', priority: 'come-now' });
+  });
+
+  it('that is a trial has reached once the phone says that it has shown it', async () => {
+    const { origin, pushes } = await pushService();
+    const phone = browser();
+    const { hand } = await handWith();
+    await hand.subscribe('anna', { endpoint: `${origin}/p/1`, keys: phone.keys });
+    const trial = hand.send(messageOf('test', null), nothing);
+    await expect.poll(() => pushes.length).toBe(1);
+    const { id } = pushedSchema.parse(JSON.parse(read(phone, pushes[0]?.body ?? Buffer.alloc(0))));
+    hand.shown('anna', 'another one');
+    hand.shown('anna', id);
+    expect(await trial).toMatchObject({ reached: true, text: expect.stringContaining('1 has shown it.') });
   });
 
   it.each([404, 410])('to a phone that has gone (%i) takes it out, and it stays out', async (status) => {
