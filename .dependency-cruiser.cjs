@@ -56,6 +56,7 @@ module.exports = {
       ['ways', 'core|archive'],
       ['https', 'archive'],
       ['server', 'core|archive|ways|https'],
+      ['import', 'core|archive|server|firing'],
       ['firing', 'core|lines|links|board-check|archive|ways|server'],
     ].map(([room, others]) => ({
       name: `collector-${room}-imports-no-room-behind-it`,

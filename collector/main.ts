@@ -8,6 +8,7 @@ import { type BleOptions, bleLine, bleTarget } from './commands/ble-settings.ts'
 import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
 import { exportCommand } from './commands/export.ts';
+import { importCommand } from './commands/import.ts';
 import type { Source } from './commands/kiln.ts';
 import { kilnsOf, planFileOf } from './commands/kiln-arguments.ts';
 import { rerunCommand } from './commands/rerun.ts';
@@ -359,6 +360,22 @@ function commandLine(): Command {
     .action(async (file: string, options: { every: number; plan?: string }) => {
       process.exitCode = await rerunCommand(file, options);
     });
+
+  program
+    .command('import')
+    .description('take a firing over from elsewhere: any CSV of times and temperatures, or a zip of Spyhole')
+    .argument('<file>', 'the CSV or the zip')
+    .option('--name <text>', "the firing's name (else the file's)")
+    .option('--zone <name>', "its time zone, as Europe/Berlin (else this computer's)")
+    .option('--start <time>', 'when it began, as 2031-03-08T06:30, if its times count from the start')
+    .addOption(new Option('--unit <unit>', 'unit of its temperatures (else as found)').choices(['C', 'F']))
+    .addOption(
+      new Option('--dates <order>', 'order of its dates (else as found)').choices(['ymd', 'dmy', 'mdy']),
+    )
+    .option('--probes <names>', 'its columns of temperatures: 2=front-low,3=back:S (else as found)')
+    .option('--look', 'only tell what would be made of it', false)
+    .option('--data <folder>', "where firings are kept (else the user's own data folder)")
+    .action(importCommand);
 
   program
     .command('sheet')

@@ -30,8 +30,8 @@ export const LIVE_PATH = '/live';
 /** Close code for a page of another version. */
 export const OLD_PAGE = 4001;
 
-/** What feeds a firing: a real board, the demo kiln, or a capture that is played. */
-export const FIRING_SOURCES = ['board', 'demo', 'capture'] as const;
+/** What feeds a firing: a real board, the demo kiln, a capture that is played; or it was taken over from elsewhere. */
+export const FIRING_SOURCES = ['board', 'demo', 'capture', 'import'] as const;
 
 const figure = z.number().nullable();
 const n = z.number().int().positive();

@@ -12,10 +12,13 @@ import type { LogRow, ReadingRow } from './rows.ts';
 async function firingFolders(dataFolder: string): Promise<{ id: string; folder: string }[]> {
   const entries = await readdir(dataFolder, { withFileTypes: true }).catch(() => []);
   const found = await Promise.all(
-    entries.map(async (entry) => {
-      const folder = join(dataFolder, entry.name);
-      return (await sizeOf(join(folder, 'readings.csv'))) === null ? [] : [{ id: entry.name, folder }];
-    }),
+    // What is hidden is no firing: one that is just being taken over, say.
+    entries
+      .filter(({ name }) => !name.startsWith('.'))
+      .map(async (entry) => {
+        const folder = join(dataFolder, entry.name);
+        return (await sizeOf(join(folder, 'readings.csv'))) === null ? [] : [{ id: entry.name, folder }];
+      }),
   );
   return found.flat();
 }

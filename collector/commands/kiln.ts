@@ -14,6 +14,7 @@ import { ONLY_LINK } from '../firing/beginning.ts';
 import { leaveMark, markedTime } from '../firing/clock-mark.ts';
 import { lockDataFolder } from '../firing/lock.ts';
 import { startWatch, type Watch } from '../firing/watch.ts';
+import { createImportBook, ownZone } from '../import/book.ts';
 import { bleLink } from '../links/ble.ts';
 import { browserLink, closedDoor } from '../links/browser-link.ts';
 import { captureLink } from '../links/capture-link.ts';
@@ -128,7 +129,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
     served: {
       name,
       feed: firing.feed,
-      firings: createPastFirings(dataFolder, say),
+      firings: createPastFirings(dataFolder, say, createImportBook(dataFolder, ownZone())),
       onLog: async (entry, where) =>
         watch === null ? 'The collector is still starting.' : watch.log(entry, where),
       onCheck: newChecker({

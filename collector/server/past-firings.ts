@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { exportZip } from '../archive/export.ts';
 import { listFirings } from '../archive/firings.ts';
 import { curveOf } from './curve.ts';
+import type { ImportBook } from './import-doors.ts';
 import { type FiringRecord, recordedView } from './record.ts';
 import { loadFiring } from './recorded.ts';
 import { createResultsBook } from './results-doors.ts';
@@ -18,8 +19,12 @@ interface Kept {
   record: Promise<FiringRecord | null>;
 }
 
-/** The firings in the data folder. `onTrouble` is told of rows that cannot be read. */
-export function createPastFirings(dataFolder: string, onTrouble: (text: string) => void): PastFirings {
+/** The firings in the data folder. `onTrouble` is told of rows that cannot be read; `imports` takes firings over into it. */
+export function createPastFirings(
+  dataFolder: string,
+  onTrouble: (text: string) => void,
+  imports?: ImportBook,
+): PastFirings {
   /** In order of use, the latest last. */
   const kept = new Map<string, Kept>();
 
@@ -53,6 +58,7 @@ export function createPastFirings(dataFolder: string, onTrouble: (text: string) 
       return record && curveOf(record.curve, window);
     },
     results: createResultsBook(dataFolder),
+    ...(imports === undefined ? {} : { imports }),
     zip: (id, options) => exportZip(join(dataFolder, id), options),
   };
 }

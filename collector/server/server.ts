@@ -27,9 +27,11 @@ const STALLED_MS = 30_000;
 const BEAT_MS = 1000;
 /** Pages have so long to say goodbye. */
 const GOODBYE_MS = 500;
+/** A firing that is taken over may be a large file on a slow radio link; all else is seen to in `site.ts`. */
+const FILE_WITHIN_MS = 300_000;
 const PATIENCE = {
   headersTimeout: HEADERS_WITHIN_MS,
-  requestTimeout: HEADERS_WITHIN_MS,
+  requestTimeout: FILE_WITHIN_MS,
   connectionsCheckingInterval: 5000,
 } as const;
 const GOOD_KEY = /^[\w-]{16,200}$/;

@@ -12,6 +12,7 @@ import { alertHistory } from './alert-history.ts';
 import type { CurveWindow } from './curve.ts';
 import { type House, isKey, isOwnHost, keyCookie, refusalOf } from './doors.ts';
 import type { Feed } from './feed.ts';
+import { addImportDoors, type ImportBook, isImportPath } from './import-doors.ts';
 import { addResultsDoors, isResultsPath, type ResultsBook } from './results-doors.ts';
 import { isTrustPath, TRUST_PATH, type Trust, trustSite } from './trust-site.ts';
 import { addZipDoor } from './zip-door.ts';
@@ -23,9 +24,14 @@ export interface PastFirings {
   curve(id: string, window: CurveWindow): Promise<Curve | null>;
   /** What came out of them; none where nothing is kept on a disk. */
   results?: ResultsBook;
+  /** Firings from elsewhere are taken over; likewise. */
+  imports?: ImportBook;
   /** A firing as a zip, to take away; likewise. Rejects where it has no readings.csv. */
   zip?(id: string, options: ExportOptions): Promise<Readable>;
 }
+
+/** Whatever is sent beside a file to be taken over comes within this, or not at all. */
+const BODY_WITHIN_MS = 10_000;
 
 export interface SiteKiln {
   /** Null: the only one. */
@@ -146,6 +152,7 @@ function kilnSite({ name, feed, firings }: SiteKiln, staticFolder: string): Rout
   const knows = async (id: string) =>
     FOLDER_NAME.test(id) && (await firings.list()).some((firing) => firing.id === id);
   if (firings.results) addResultsDoors(site, firings.results, knows);
+  if (firings.imports) addImportDoors(site, firings.imports);
   if (firings.zip) addZipDoor(site, firings.zip, knows);
   site.get('/manifest.webmanifest', manifestOf(name, staticFolder));
   site.use(pageFiles(staticFolder));
@@ -249,10 +256,22 @@ function doors(parts: SiteParts) {
     if (open && isOwnHost(request.headers.host, house)) return next();
     const refusal = refusalOf(request.headers, house, !reading);
     if (refusal) return plain(response, refusal.status, refusal.text);
-    if (!reading && !(request.method === 'PUT' && isResultsPath(request.path)))
+    const bringsFile = request.method === 'POST' && isImportPath(request.path);
+    if (!bringsFile) bodySoon(request);
+    if (!reading && !bringsFile && !(request.method === 'PUT' && isResultsPath(request.path)))
       return plain(response.setHeader('Allow', 'GET, HEAD'), 405, 'Nothing here is changed in this way.');
     next();
   };
+}
+
+/** A body that trickles in would hold its connection for as long as a large file may take. */
+function bodySoon(request: Request): void {
+  const { 'content-length': length, 'transfer-encoding': parts } = request.headers;
+  if (length === undefined && parts === undefined) return;
+  const late = setTimeout(() => {
+    if (!request.complete) request.destroy();
+  }, BODY_WITHIN_MS);
+  request.once('close', () => clearTimeout(late));
 }
 
 async function answerFiring(
