@@ -1,5 +1,6 @@
 /** A probe's cone in words, and by how much a cone that was seen has moved it. */
 import type { ProbeNow } from './firing.ts';
+import { sayDecimal } from './say.ts';
 import { SAY } from './words.ts';
 
 const MINUS = '\u2212';
@@ -9,6 +10,6 @@ export function coneWords({ cone, coneShift }: Pick<ProbeNow, 'cone' | 'coneShif
   if (cone === null) return '';
   const tenths = Math.round((coneShift ?? 0) * 10);
   if (tenths === 0) return SAY.coneOf(cone);
-  const by = `${tenths < 0 ? MINUS : '+'}${(Math.abs(tenths) / 10).toFixed(1)}`;
+  const by = `${tenths < 0 ? MINUS : '+'}${sayDecimal(Math.abs(tenths) / 10, 1)}`;
   return `${SAY.coneOf(cone)}, ${SAY.coneShifted(by)}`;
 }

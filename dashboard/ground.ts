@@ -1,16 +1,7 @@
 /** Where probes stand on the ground plan, seen from above: nine places, 0 back left … 8 front right. */
 
-export const PLACES = [
-  'back left',
-  'back',
-  'back right',
-  'left',
-  'middle',
-  'right',
-  'front left',
-  'front',
-  'front right',
-] as const;
+/** How many places there are. */
+export const PLACE_COUNT = 9;
 
 /** A first guess from the probe's name; the potter puts it right. */
 export function guessPlace(name: string): number {
@@ -24,7 +15,7 @@ export function placed<P extends { name: string }>(
   probes: readonly P[],
   chosen: Readonly<Record<string, number>>,
 ): P[][] {
-  const grid: P[][] = PLACES.map(() => []);
+  const grid: P[][] = Array.from({ length: PLACE_COUNT }, () => []);
   for (const probe of probes) grid[chosen[probe.name] ?? guessPlace(probe.name)]?.push(probe);
   return grid;
 }

@@ -1,5 +1,6 @@
 /** The core's heat colours as steps of the page's glow scale (`--glow-1` the coolest … `--glow-8` the hottest). */
-import { HEAT_COLOURS, heatColour } from '../collector/core/heat-work/incandescence.ts';
+import { HEAT_COLOURS } from '../collector/core/heat-work/incandescence.ts';
+import { GLOW_WORDS } from './words.ts';
 
 interface Glow {
   fromC: number;
@@ -17,7 +18,7 @@ export const GLOWS: readonly Glow[] = [...HEAT_COLOURS].reverse().map(({ fromC }
 
 /** What shows through the spyhole at a temperature (°C): its words and its step; null where nothing glows. */
 export function glowAt(tempC: number): { words: string; step: number } | null {
-  const words = heatColour(tempC);
   const glow = GLOWS.findLast(({ fromC }) => tempC >= fromC);
-  return words === null || glow === undefined ? null : { words, step: glow.step };
+  const words = glow && GLOW_WORDS[glow.step - 1];
+  return glow === undefined || words === undefined ? null : { words, step: glow.step };
 }

@@ -1,7 +1,7 @@
 /** Which way the kiln goes and how far it has to go, in words: what the sentence, the alerts and the facts share. */
 import { fPerHFromCPerH, type TemperatureUnit } from '../protocol/units.ts';
 import type { Firing } from './firing.ts';
-import { type Place, sayAbout, sayRange, sayWhen, unitSign, wayOf } from './say.ts';
+import { type Place, sayAbout, sayRange, sayRough, sayWhen, unitSign, wayOf } from './say.ts';
 import { SAY } from './words.ts';
 
 /** A climb's figure without its sign: `62 °F`, to be followed by 'an hour'. */
@@ -81,5 +81,5 @@ export function isLoose({ midMs, highMs }: Ahead): boolean {
 
 /** How long it takes at the least, for a loose forecast: `6 hours`. */
 export function notBefore({ lowMs }: Ahead): string {
-  return sayAbout(lowMs).replace(/^about /, '');
+  return sayRough(lowMs);
 }

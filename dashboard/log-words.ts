@@ -1,11 +1,14 @@
 /** A log entry as one reads it in the log book. */
 import type { TemperatureUnit } from '../protocol/units.ts';
-import { DAMPER_STEPS, ENTRY } from './entry-words.ts';
+import { DAMPER_STEPS } from './log/choices.ts';
 import { sayCharge, sayWeight } from './say.ts';
+import { ENTRY, loggedWords } from './words.ts';
 
 type Json = Record<string, unknown>;
 
 const text = (value: unknown): string => (typeof value === 'string' ? value : '');
+/** A value that the page itself offers, in the reader's language. */
+const known = (value: unknown): string => loggedWords(text(value));
 
 function damper(open: unknown): string {
   if (typeof open !== 'number') return ENTRY.damperMoved;
@@ -19,7 +22,7 @@ function withNote(head: string, note: unknown): string {
 
 /** How a draw ring was read. */
 function ringWords({ thickness, orangePeel, colour }: Json): string[] {
-  const read = [text(thickness), orangePeel === true ? ENTRY.orangePeel : '', text(colour)];
+  const read = [known(thickness), orangePeel === true ? ENTRY.orangePeel : '', known(colour)];
   return read.filter((word) => word !== '');
 }
 
@@ -29,9 +32,9 @@ export function entryWords(log: string, json: Json, unit: TemperatureUnit): stri
     case 'light-up':
       return ENTRY.lit;
     case 'stoke':
-      return `${ENTRY.stoked(text(json.hole))}${typeof json.kg === 'number' ? `, ${sayWeight(json.kg, unit)}` : ''}`;
+      return `${ENTRY.stoked(known(json.hole))}${typeof json.kg === 'number' ? `, ${sayWeight(json.kg, unit)}` : ''}`;
     case 'salt':
-      return ENTRY.salted(text(json.hole), typeof json.g === 'number' ? sayCharge(json.g, unit) : '');
+      return ENTRY.salted(known(json.hole), typeof json.g === 'number' ? sayCharge(json.g, unit) : '');
     case 'end-salt':
       return ENTRY.endSalt;
     case 'damper':
@@ -43,9 +46,9 @@ export function entryWords(log: string, json: Json, unit: TemperatureUnit): stri
     case 'draw':
       return withNote(ENTRY.draw(ringWords(json)), json.note);
     case 'atmosphere':
-      return ENTRY.atmosphere(text(json.seen));
+      return ENTRY.atmosphere(known(json.seen));
     case 'weather':
-      return withNote(ENTRY.weather, json.note);
+      return withNote(ENTRY.weather, known(json.note));
     case 'pulled':
       return ENTRY.pulled(text(json.probe));
     case 'put-back':

@@ -5,10 +5,14 @@ import { wear } from './look.ts';
 import { startPage } from './page.ts';
 import { firstSettings, settingsSchema } from './settings.ts';
 import { App } from './views/App.tsx';
+import { language } from './words/language.ts';
+import { LANGUAGE } from './words.ts';
 
 const storage = browserStorage();
 let settings = recall(storage, 'settings', settingsSchema, firstSettings(navigator.language));
 wear(settings.look);
+document.documentElement.lang = language;
+document.documentElement.dir = LANGUAGE.dir;
 
 const page = startPage(() => settings.who);
 const root = document.getElementById('page');

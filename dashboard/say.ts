@@ -1,6 +1,7 @@
 /** Figures and times as people say them at a kiln. Inside everything is °C, °C/h, kilograms and milliseconds. */
 import type { Stage } from '../protocol/stages.ts';
 import { fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
+import { LOCALE, TIME, UNITS } from './words.ts';
 
 /** Where the words are read: both are the reader's own unless told. */
 export interface Place {
@@ -19,6 +20,22 @@ const OUNCES_A_POUND = 16;
 
 function signed(value: number): string {
   return value < 0 ? `${MINUS}${-value}` : `${value}`;
+}
+
+const decimals = new Map<number | undefined, Intl.NumberFormat>();
+
+/** A figure with so many digits behind the point, or as many as it has: `12.3`, where people write it so `12,3`. */
+export function sayDecimal(value: number, digits?: number): string {
+  const known = decimals.get(digits);
+  const made =
+    known ??
+    new Intl.NumberFormat(LOCALE, {
+      useGrouping: false,
+      signDisplay: 'negative',
+      ...(digits === undefined ? {} : { minimumFractionDigits: digits, maximumFractionDigits: digits }),
+    });
+  decimals.set(digits, made);
+  return made.format(value).replace('-', MINUS);
 }
 
 /** A temperature's figure without its unit, in whole degrees: `2236`. */
@@ -62,36 +79,32 @@ export function wayOf(climbCPerH: number, stage?: Stage): Way {
 export function sayClimb(climbCPerH: number, unit: TemperatureUnit): string {
   const rounded = Math.round(unit === 'F' ? fPerHFromCPerH(climbCPerH) : climbCPerH);
   const sign = rounded > 0 ? '+' : rounded < 0 ? MINUS : '';
-  return `${sign}${Math.abs(rounded)}${NBSP}${unitSign(unit)} an hour`;
-}
-
-function count(n: number, one: string): string {
-  return `${n}${NBSP}${one}${n === 1 ? '' : 's'}`;
+  return TIME.perHour(`${sign}${Math.abs(rounded)}${NBSP}${unitSign(unit)}`);
 }
 
 /** A span told exactly: `40 seconds`, `12 minutes`, `1 hour 5 minutes`, `3 days 4 hours`. Negative counts as none. */
 export function saySpan(spanMs: number): string {
   const ms = Math.max(0, spanMs);
-  if (ms < MINUTE) return count(Math.floor(ms / 1000), 'second');
-  if (ms < HOUR) return count(Math.floor(ms / MINUTE), 'minute');
+  if (ms < MINUTE) return TIME.seconds(Math.floor(ms / 1000));
+  if (ms < HOUR) return TIME.minutes(Math.floor(ms / MINUTE));
   const [bigMs, big, smallMs, small] =
-    ms < 2 * DAY ? [HOUR, 'hour', MINUTE, 'minute'] : [DAY, 'day', HOUR, 'hour'];
+    ms < 2 * DAY ? [HOUR, TIME.hours, MINUTE, TIME.minutes] : [DAY, TIME.days, HOUR, TIME.hours];
   const bigs = Math.floor(ms / bigMs);
   const smalls = Math.floor((ms - bigs * bigMs) / smallMs);
-  return smalls === 0 ? count(bigs, big) : `${count(bigs, big)} ${count(smalls, small)}`;
+  return smalls === 0 ? big(bigs) : `${big(bigs)} ${small(smalls)}`;
 }
 
 /** A span in few letters: `8 s`, `12 min`, `1 h 05`, `3 days 4 h`. */
 export function sayShort(spanMs: number): string {
   const ms = Math.max(0, spanMs);
-  if (ms < MINUTE) return `${Math.floor(ms / 1000)}${NBSP}s`;
-  if (ms < HOUR) return `${Math.floor(ms / MINUTE)}${NBSP}min`;
+  if (ms < MINUTE) return TIME.shortSeconds(Math.floor(ms / 1000));
+  if (ms < HOUR) return TIME.shortMinutes(Math.floor(ms / MINUTE));
   if (ms < 2 * DAY) {
     const minutes = Math.floor(ms / MINUTE);
-    return `${Math.floor(minutes / 60)}${NBSP}h${NBSP}${String(minutes % 60).padStart(2, '0')}`;
+    return TIME.shortHours(Math.floor(minutes / 60), String(minutes % 60).padStart(2, '0'));
   }
   const hours = Math.floor(ms / HOUR);
-  return `${count(Math.floor(hours / 24), 'day')}${NBSP}${hours % 24}${NBSP}h`;
+  return TIME.shortDays(Math.floor(hours / 24), hours % 24);
 }
 
 const QUARTERS = ['', '¼', '½', '¾'];
@@ -101,37 +114,51 @@ const QUARTERS = ['', '¼', '½', '¾'];
  * five minutes under an hour, quarter hours under three hours, whole hours under two days, then whole days.
  */
 export function sayAbout(spanMs: number): string {
+  return TIME.about(sayRough(spanMs));
+}
+
+/** The same without its 'about'. */
+export function sayRough(spanMs: number): string {
   const minutes = Math.max(0, spanMs) / MINUTE;
-  if (minutes < 1.5) return 'about a minute';
-  if (minutes < 12.5) return `about ${Math.round(minutes)} minutes`;
-  if (minutes < 52.5) return `about ${Math.round(minutes / 5) * 5} minutes`;
+  if (minutes < 1.5) return TIME.aMinute;
+  if (minutes < 12.5) return TIME.roughMinutes(Math.round(minutes));
+  if (minutes < 52.5) return TIME.roughMinutes(Math.round(minutes / 5) * 5);
   if (minutes < 172.5) {
     const quarters = Math.round(minutes / 15);
     return quarters === 4
-      ? 'about an hour'
-      : `about ${Math.floor(quarters / 4)}${QUARTERS[quarters % 4] ?? ''} hours`;
+      ? TIME.anHour
+      : TIME.roughHours(`${Math.floor(quarters / 4)}${QUARTERS[quarters % 4] ?? ''}`);
   }
-  if (minutes < 36 * 60) return `about ${Math.round(minutes / 60)} hours`;
+  if (minutes < 36 * 60) return TIME.roughHours(String(Math.round(minutes / 60)));
   const days = Math.round(minutes / (24 * 60));
-  return days === 1 ? 'about a day' : `about ${days} days`;
+  return days === 1 ? TIME.aDay : TIME.roughDays(days);
 }
 
 /** A stretch told roughly, from low to high: `10 to 40 minutes`, `up to 3 hours`; as one span where both round to the same. */
 export function sayRange(lowMs: number, highMs: number): string {
+  return sayStretch(lowMs, highMs) ?? sayAbout(highMs);
+}
+
+/** The same; null where both round to the same. */
+export function sayStretch(lowMs: number, highMs: number): string | null {
   const [unitMs, unit, step] =
-    highMs < 2 * HOUR ? [MINUTE, 'minutes', 5] : highMs < 2 * DAY ? [HOUR, 'hours', 1] : [DAY, 'days', 1];
+    highMs < 2 * HOUR
+      ? ([MINUTE, 'minutes', 5] as const)
+      : highMs < 2 * DAY
+        ? ([HOUR, 'hours', 1] as const)
+        : ([DAY, 'days', 1] as const);
   const low = Math.round(Math.max(0, lowMs) / unitMs / step) * step;
   const high = Math.round(Math.max(0, highMs) / unitMs / step) * step;
-  if (low === high) return sayAbout(highMs);
-  return low === 0 ? `up to ${high} ${unit}` : `${low} to ${high} ${unit}`;
+  if (low === high) return null;
+  return low === 0 ? TIME.upTo(high, unit) : TIME.fromTo(low, high, unit);
 }
 
 /** Since light-up: `2:40 in`; from two days on `3 days 4 h in`. */
 export function sayIn(sinceMs: number): string {
   const ms = Math.max(0, sinceMs);
-  if (ms >= 2 * DAY) return `${sayShort(ms)} in`;
+  if (ms >= 2 * DAY) return TIME.daysIn(sayShort(ms));
   const minutes = Math.floor(ms / MINUTE);
-  return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}${NBSP}in`;
+  return TIME.in(`${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`);
 }
 
 const clocks = new Map<string, Intl.DateTimeFormat>();
@@ -141,7 +168,7 @@ function formatter(options: Intl.DateTimeFormatOptions, place: Place): Intl.Date
   const known = clocks.get(key);
   if (known) return known;
   const timeZone = place.timeZone === undefined ? {} : { timeZone: place.timeZone };
-  const made = new Intl.DateTimeFormat(place.locale, { ...options, ...timeZone });
+  const made = new Intl.DateTimeFormat(place.locale ?? LOCALE, { ...options, ...timeZone });
   clocks.set(key, made);
   return made;
 }
@@ -167,15 +194,14 @@ export function sayDate(atMs: number, place: Place = {}): string {
 
 /** A weight of salt or wood, in pounds with °F and kilograms with °C: `12.3 lb`. */
 export function sayWeight(kg: number, unit: TemperatureUnit): string {
-  const figure = (unit === 'F' ? poundsFromKg(kg) : kg).toFixed(1).replace(/^-0\.0$/, '0.0');
-  return `${figure.replace('-', MINUS)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`;
+  return `${sayDecimal(unit === 'F' ? poundsFromKg(kg) : kg, 1)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`;
 }
 
 /** Heat of wood: million Btu with °F, gigajoules with °C. 1 Btu (IT) is 1055.056 J (NIST SP 811). */
 export function sayHeat(heatMJ: number, unit: TemperatureUnit): string {
   return unit === 'F'
-    ? `${(heatMJ / 1055.056).toFixed(1)}${NBSP}million Btu`
-    : `${(heatMJ / 1000).toFixed(1)}${NBSP}GJ`;
+    ? `${sayDecimal(heatMJ / 1055.056, 1)}${NBSP}${UNITS.millionBtu}`
+    : `${sayDecimal(heatMJ / 1000, 1)}${NBSP}GJ`;
 }
 
 /** One charge of salt, in ounces with °F and grams with °C: `2.6 oz`. */
@@ -183,8 +209,8 @@ export function sayCharge(g: number, unit: TemperatureUnit): string {
   if (unit === 'C') return `${Math.round(g)}${NBSP}g`;
   const ounces = poundsFromKg(g / 1000) * OUNCES_A_POUND;
   return ounces < OUNCES_A_POUND
-    ? `${ounces.toFixed(1)}${NBSP}oz`
-    : `${(ounces / OUNCES_A_POUND).toFixed(1)}${NBSP}lb`;
+    ? `${sayDecimal(ounces, 1)}${NBSP}oz`
+    : `${sayDecimal(ounces / OUNCES_A_POUND, 1)}${NBSP}lb`;
 }
 
 const BOTH_TEMPS = /(-?\d+) °F \((-?\d+) °C\)/g;

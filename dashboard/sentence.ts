@@ -5,11 +5,10 @@ import { alertWords } from './alert-words.ts';
 import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
 import { aheadTo, goes, isLoose, notBefore, rateWords, toSalting, unbrickWords } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
-import { PHONE } from './phone-words.ts';
 import { saltOf } from './salt.ts';
 import { sayAbout, saySpan, sayTemp, sayWeight, sayWhen, wayOf } from './say.ts';
 import type { Standing } from './state.ts';
-import { SAY } from './words.ts';
+import { PHONE, SAY } from './words.ts';
 
 /** How urgently it is said: the look and the loudness follow from it, never from colour alone. */
 export type Tone = 'calm' | 'heard' | 'look-soon' | 'come-now' | 'lost';

@@ -1,7 +1,7 @@
 /** The next stoke, what a stoke brings and the wood, in words. Pure. */
 import { poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
 import type { Stoking } from './firing.ts';
-import { sayAbout, sayDifference, sayHeat, sayRange } from './say.ts';
+import { sayAbout, sayDecimal, sayDifference, sayHeat, sayStretch } from './say.ts';
 import { SAY } from './words.ts';
 
 /** One thing that is asked at a kiln: its name, the answer, and a word more. */
@@ -24,8 +24,7 @@ function nextWords({ next, at }: Stoking, now: number): StokingFact | null {
   if (next.peaked) return fact(SAY.stokeNow, hole ?? null);
   const left = (ms: number) => Math.max(0, at + ms - now);
   if (left(next.dueInMs.mid) < ANY_MOMENT_MS) return fact(SAY.stokeAnyMoment, hole ?? null);
-  const span = sayRange(left(next.dueInMs.low), left(next.dueInMs.high));
-  const range = span.startsWith('about') ? null : span;
+  const range = sayStretch(left(next.dueInMs.low), left(next.dueInMs.high));
   const more = [range, hole].filter((each) => each !== null).join(', ');
   return fact(SAY.stokeIn(sayAbout(left(next.dueInMs.mid))), more === '' ? null : more);
 }
@@ -62,7 +61,7 @@ function woodWords({ fuel }: Stoking, unit: TemperatureUnit): StokingFact | null
       words: SAY.stokesIn(fuel.stokes),
       more: fuel.seenOnly ? SAY.asSeen : SAY.notWeighed,
     };
-  const faceCords = (kg: number) => (kg / kgPerFaceCord).toFixed(1);
+  const faceCords = (kg: number) => sayDecimal(kg / kgPerFaceCord, 1);
   const words =
     leftKg === null ? SAY.woodIn(faceCords(inKg)) : SAY.woodInLeft(faceCords(inKg), faceCords(leftKg));
   const weight = `${tensOf(inKg, unit)}, ${sayHeat(heatMJ, unit)}`;

@@ -1,328 +1,43 @@
-/** Every word on the page. Short, calm, the trade's own; read each aloud before you change it. */
+/** The page's words in the language that it speaks. They stand in `words/`, one file a language. */
+import * as en from './words/en.ts';
+import { type Language, language, localeFor, WANTED } from './words/language.ts';
 
-import type { AlertPriority } from '../protocol/alert-names.ts';
-import type { LinkStanding } from '../protocol/live-messages.ts';
-import type { Stage } from '../protocol/stages.ts';
-import type { Way } from '../protocol/ways.ts';
-import type { Standing } from './state.ts';
+const LANGUAGE_WORDS: Record<Language, typeof en> = { en };
+const chosen = LANGUAGE_WORDS[language];
 
-export const STAGE_WORDS: Record<Stage, string> = {
-  before: 'not lit yet',
-  candling: 'candling',
-  climbing: 'climbing',
-  hold: 'holding',
-  salting: 'salting',
-  soak: 'soaking',
-  cooling: 'cooling',
-  open: 'open',
-};
+export const LANGUAGE = chosen.LANGUAGE;
+/** Dates and figures are written as in this place. */
+export const LOCALE = localeFor(language, WANTED, LANGUAGE.tag);
+export const LANGUAGE_NAMES: readonly (readonly [Language, string])[] = [['en', en.LANGUAGE.name]];
 
-export const PRIORITY_WORDS: Record<AlertPriority, string> = {
-  'come-now': 'Come now',
-  'look-soon': 'Look soon',
-  note: 'Good to know',
-};
+export const TIME = chosen.TIME;
+export const UNITS = chosen.UNITS;
+export const STAGE_WORDS = chosen.STAGE_WORDS;
+export const PRIORITY_WORDS = chosen.PRIORITY_WORDS;
+export const LINK_WORDS = chosen.LINK_WORDS;
+export const STANDING_WORDS = chosen.STANDING_WORDS;
+export const WAY_WORDS = chosen.WAY_WORDS;
+export const SAY = chosen.SAY;
+export const PHONE = chosen.PHONE;
+export const CALLED = chosen.CALLED;
+export const CURVE = chosen.CURVE;
+export const ENTRY = chosen.ENTRY;
+export const DAMPER_WORDS = chosen.DAMPER_WORDS;
+export const BOOK = chosen.BOOK;
+export const KIND_WORDS = chosen.KIND_WORDS;
+export const SALTING = chosen.SALTING;
+export const STOKING = chosen.STOKING;
+export const PLAN = chosen.PLAN;
+export const PLAN_SOURCES = chosen.PLAN_SOURCES;
+export const RESULTS = chosen.RESULTS;
+export const FAULT_WORDS = chosen.FAULT_WORDS;
+export const BLUSH_WORDS = chosen.BLUSH_WORDS;
+export const CHECK = chosen.CHECK;
+export const CAUTIONS = chosen.CAUTIONS;
+export const PLACE_WORDS = chosen.PLACE_WORDS;
+export const GLOW_WORDS = chosen.GLOW_WORDS;
 
-export const LINK_WORDS: Record<LinkStanding['state'], string> = {
-  connecting: 'looking for the board',
-  open: 'the board is heard',
-  silent: 'the board says nothing',
-  unplugged: 'the board is unplugged',
-  finished: 'played to its end',
-};
-
-export const STANDING_WORDS: Record<Standing, string> = {
-  connecting: "Calling the kiln's computer.",
-  open: "The kiln's computer is heard.",
-  lost: "The kiln's computer is not heard. Trying again by itself.",
-  'old-page': 'This page is old: load it again.',
-};
-
-export const SAY = {
-  // The sentence
-  noCollector: (span: string) => `No word from the kiln's computer for ${span}.`,
-  noCollectorYet: "Calling the kiln's computer.",
-  figuresAreOld: 'The figures here are old: go by your cones.',
-  noBoard: (span: string) => `No word from the board for ${span}.`,
-  noBoardYet: 'No reading from the board yet.',
-  loadAgain: 'This page is old: load it again.',
-  noCouple: 'No couple in the kiln: go by cones and draws.',
-  noFigure: 'The probes give no temperature.',
-  notLit: (temp: string) => `Not lit yet. The kiln stands at ${temp}.`,
-  climbing: (rate: string) => `Climbing ${rate} an hour.`,
-  falling: (rate: string) => `Falling ${rate} an hour.`,
-  still: 'Standing still.',
-  climbUnknown: 'The climb is not known yet.',
-  candling: 'Candling.',
-  holdingFor: (span: string) => `Holding for ${span} now.`,
-  saltingHeatIn: (about: string) => `Salting heat in ${about}.`,
-  saltingHeatNotBefore: (span: string) => `Salting heat in over ${span}.`,
-  saltingHeatUnknown: 'Salting heat: too soon to say.',
-  saltingHeatNow: 'It is at salting heat.',
-  saltingHeatNear: 'Salting heat is near.',
-  saltCount: (inSalt: string, toGo: string) => `Salting: ${inSalt} in, ${toGo} to go.`,
-  saltAllIn: (inSalt: string) => `Salting: all ${inSalt} is in.`,
-  soaking: (span: string) => `Soaking for ${span} now.`,
-  cooling: (rate: string) => `Cooling ${rate} an hour.`,
-  coolingSlowly: 'Cooling slowly.',
-  unbrickIn: (about: string, when: string | null, range: string | null) =>
-    `May be unbricked in ${about}${when === null ? '' : `, ${when}`}${range === null ? '' : ` (${range})`}.`,
-  inAbout: (about: string, range: string | null) => `in ${about}${range === null ? '' : ` (${range})`}`,
-  inOver: (span: string) => `in over ${span}`,
-  keepShut: (temp: string) => `Keep it shut until every probe is below ${temp}.`,
-  open: (temp: string) => `The kiln is open, at ${temp} inside.`,
-  openNoFigure: 'The kiln is open.',
-  demo: (rate: string) => `This is a demo kiln, running ${rate} times as fast as a real one.`,
-  demoAtOnce: 'This is a demo kiln.',
-  capture: (rate: string) => `This is a capture being played, ${rate} times as fast as it was.`,
-  captureAtOnce: 'This is a capture being played, not a kiln.',
-  pastFiring: (name: string) => `This is a past firing: ${name}.`,
-
-  // What an alert says now: its own words are those of the moment when it was raised
-  stoodStill: 'The kiln stands still.',
-  hardlyClimbs: (rate: string) => `The kiln hardly climbs: ${rate} an hour.`,
-  losesHeat: (rate: string) => `The kiln loses heat: ${rate} an hour.`,
-  climbsAgain: (rate: string) => `It climbs again: ${rate} an hour.`,
-  watchOn: 'Give it two or three stokes to be sure.',
-  hotEnough: 'Hot enough for salt.',
-  tooCold: 'Too cold for salt.',
-  tooHot: (top: string) => `Hotter than planned: the top is ${top}.`,
-  coolEnough: 'Cool enough to unbrick.',
-  timeToStoke: 'Time to stoke.',
-  lastStoke: (span: string) => `The last stoke was ${span} ago.`,
-
-  // The figure
-  kiln: 'The kiln',
-  kilnLine: 'kiln',
-  climbingWord: 'climbing',
-  fallingWord: 'going down',
-  stillWord: 'standing still',
-  noClimbYet: 'climb not known yet',
-  giveOrTake: (rate: string) => `Climb give or take ${rate} an hour.`,
-  readAgo: (age: string) => `read ${age} ago`,
-  readJustNow: 'read just now',
-  oldReading: (age: string) => `OLD: read ${age} ago`,
-  noReading: 'no reading yet',
-  glow: (colour: string) => `Through the spyhole: ${colour}.`,
-  noGlow: 'Too cool to glow.',
-  stage: 'Stage',
-  cones: 'Heat work, cone',
-  coneOf: (cone: string) => `cone ${cone}`,
-  coneShifted: (cones: string) => `${cones} by the cone seen`,
-  coneRange: (low: string, high: string) => `${low} to ${high}`,
-  firingTo: (cone: string, when: string | null) =>
-    `firing to cone ${cone}${when === null ? '' : `, ${when}`}`,
-  toSalting: 'To salting heat',
-  toSaltingAtLeast: (low: string) => `more than ${low}`,
-  nextStoke: 'Next stoke',
-  stokeNow: 'now: the heat has peaked',
-  stokeAnyMoment: 'any moment',
-  stokeIn: (about: string) => `in ${about}`,
-  aStokeBrings: 'A stoke brings',
-  byHole: (left: string, right: string) => `left ${left}, right ${right}`,
-  lessThanBefore: 'less than before',
-  moreThanBefore: 'more than before',
-  moreBringsLess: 'more wood brings less: it may be choking',
-  wood: 'Wood',
-  stokesIn: (n: number) => (n === 1 ? '1 stoke' : `${n} stokes`),
-  asSeen: 'as the heat shows them',
-  notWeighed: 'not weighed',
-  woodIn: (faceCords: string) => `${faceCords} face cords in`,
-  woodInLeft: (faceCords: string, left: string) => `${faceCords} face cords in, ${left} left`,
-  roughly: (amount: string) => `${amount}, roughly`,
-  stack: 'The stack',
-  stackLasts: (about: string) => `lasts ${about}`,
-  firingNeeds: (about: string) => `the firing needs ${about} more`,
-  notYetKnown: 'too soon to say',
-  reached: 'reached',
-  sinceLit: 'Since light-up',
-  saltIn: 'Salt in',
-  saltToGo: (salt: string) => `${salt} to go`,
-  unbrick: 'Unbrick',
-  below: (temp: string) => `below ${temp}`,
-  saltPace: 'Salt pace',
-  paceAnHour: (salt: string) => `${salt} an hour`,
-  peakBefore: 'Peak before salt',
-  regained: (peak: string) => `${peak}, regained`,
-  notRegained: (peak: string, short: string) => `${peak}, ${short} to go`,
-
-  // The curve
-  newest: 'newest',
-  saltingHeat: 'salting heat',
-  topHeat: 'no hotter',
-  rowLeft: 'left',
-  rowRight: 'right',
-  rowDraws: 'draws',
-  litMark: 'lit',
-  legendMarks: 'Marks on the curve',
-  markStoke: 'stoke',
-  markSalt: 'salt',
-  markDraw: 'draw ring',
-  gapHere: 'no reading',
-
-  // Alerts
-  alerts: 'Alerts',
-  heard: 'Heard',
-  heardOf: (text: string) => `Heard: ${text}`,
-  heardAt: (clock: string, who: string | null) => (who ? `heard by ${who} at ${clock}` : `heard at ${clock}`),
-  since: (clock: string) => `since ${clock}`,
-  nowAt: (first: string) => `At the kiln now: ${first}`,
-  otherKilns: 'Other kilns',
-  kilnCalled: (kiln: string) => `Kiln ${kiln}`,
-  kilnSays: (kiln: string, text: string) => `Kiln ${kiln}: ${text}`,
-  soundOff: 'sound is off',
-  soundStopped: 'it has stopped',
-  letItSound: 'Let it sound',
-  silence: 'Keep it quiet',
-  tryTheSounds: 'Hear the three calls',
-
-  // Two hands
-  hands: 'Stoke and salt',
-  leftHole: 'left hole',
-  rightHole: 'right hole',
-  stoke: 'Stoke',
-  salt: 'Salt',
-  stokeLabel: (hole: string) => `Stoke, ${hole}`,
-  saltLabel: (hole: string, charge: string, next: boolean) =>
-    `Salt${next ? ', next' : ''}, ${hole}, ${charge}`,
-  next: 'next',
-  undo: 'Take back',
-  undoOf: (entry: string) => `Take back: ${entry}`,
-  written: (entry: string) => `${entry}: written down.`,
-  waiting: (n: number) =>
-    n === 1
-      ? "One entry waits here until the kiln's computer is heard."
-      : `${n} entries wait here until the kiln's computer is heard.`,
-  notKept: "This browser keeps nothing: stay on this page until the kiln's computer is heard.",
-  otherFiring: (n: number, name: string) =>
-    `${n} ${n === 1 ? 'entry' : 'entries'} made here for ${name} never reached the kiln's computer.`,
-  throwAway: 'Throw them away',
-  refused: (text: string) => `Not written down: ${text}`,
-  seen: 'All right',
-
-  // At the kiln
-  atTheKiln: 'At the kiln',
-  lightUp: 'Light-up',
-  drawRing: 'Draw ring out',
-  drawThin: 'thin',
-  drawGood: 'good',
-  drawHeavy: 'heavy',
-  drawUnread: 'not read',
-  damper: 'Damper',
-  charge: 'One charge of salt',
-  hold: 'Hold here',
-  endHold: 'End the hold',
-  holdGroup: 'Hold',
-  note: 'A note',
-  noteLabel: 'What you saw or did',
-  writeDown: 'Write it down',
-  conesSeen: 'Cones seen',
-  cone: 'Cone',
-  conePlace: 'Where',
-  anywhere: 'not said',
-  bending: 'Bending',
-  down: 'Down',
-  coneInSalt: 'Cones in salt read about half a cone off.',
-  fire: 'The fire looks',
-  oxidising: 'oxidising',
-  neutral: 'neutral',
-  reducing: 'reducing',
-  couples: 'Couples',
-  pull: (probe: string) => `Pull ${probe}`,
-  putBack: (probe: string) => `Put ${probe} back`,
-  steps: 'The big steps',
-  holdDown: 'hold it down for a second',
-  keepHolding: 'keep holding …',
-  pressAgain: 'Press once more to be sure',
-  endSalt: 'Salt is done',
-  clamUp: 'Clam-up',
-  unbricked: 'Unbricked',
-  who: 'Who is at the kiln',
-
-  // Probes
-  ground: 'Where the probes stand',
-  groundHelp: 'Seen from above. Front is at the bottom.',
-  back: 'back',
-  front: 'front',
-  placeOf: (probe: string) => `Place of ${probe}`,
-  arrange: 'Arrange',
-  arranged: 'Done',
-  pulled: 'pulled',
-  silentFor: (span: string) => `silent for ${span}`,
-  noTemp: 'no figure',
-  couple: (letter: string) => `type ${letter}`,
-
-  // Log book
-  log: 'Log book',
-  logEmpty: 'Nothing written down yet.',
-  showAll: (n: number) => `Show all ${n}`,
-  showFewer: 'Show fewer',
-  onItsWay: 'on its way',
-  takenBack: 'taken back',
-  by: (who: string) => `by ${who}`,
-
-  // Past firings
-  spyhole: 'Spyhole',
-  // How one is called
-  somePhone: 'a phone without a name',
-  calls: 'How you are called',
-  hereArmed: 'This page: it may sound.',
-  hereMute: 'This page: mute. Tap Let it sound.',
-  tryIt: 'Try it',
-  tryWay: (way: string) => `${way}: Try it`,
-  wayReached: (text: string) => `Reached. ${text}`,
-  wayNotReached: (text: string) => `Not reached. ${text}`,
-  silentPhone: (name: string) => `${name}: not heard any more`,
-  heardPhone: (name: string) => `${name}: heard`,
-  armed: 'armed',
-  notArmed: 'not armed',
-
-  pages: 'Pages',
-  pagesOfTheHour: 'What is at hand',
-  now: 'Now',
-  past: 'Past firings',
-  pastShort: 'Past',
-  pastEmpty: 'No firing has been kept yet.',
-  pastLoading: 'Fetching …',
-  pastFailed: 'The past firings could not be fetched. Is Spyhole running at the kiln?',
-  firingFailed: 'This firing could not be fetched. Is Spyhole running at the kiln?',
-  tryAgain: 'Try again',
-  running: 'still going',
-  top: (temp: string) => `top ${temp}`,
-  tookHours: (span: string) => `took ${span}`,
-  notDated: 'no reading',
-  watchAgain: (what: string) => `${what}. Watch it again`,
-  play: 'Play',
-  pause: 'Stop here',
-  speed: 'Speed',
-  times: (n: number) => `${n} ×`,
-  moment: 'Moment of the firing',
-  backToList: 'All past firings',
-  backToFiring: 'Back to the firing',
-  nothingRecorded: 'Nothing was recorded in this firing.',
-
-  // This page
-  thisPage: 'This page',
-  degrees: 'Degrees',
-  fahrenheit: '°F and pounds',
-  celsius: '°C and kilos',
-  look: 'Look',
-  day: 'Day',
-  night: 'Night',
-  byItself: 'By itself',
-  sound: 'Sound',
-  badLines: (n: number) => (n === 1 ? '1 line could not be read' : `${n} lines could not be read`),
-  garbled: (n: number) =>
-    `${n === 1 ? 'One message' : `${n} messages`} from the kiln's computer could not be read: load the page again if this goes on.`,
-  load: 'Load again',
-} as const;
-
-export const WAY_WORDS: Record<Way, string> = {
-  page: 'Pages that are open',
-  lamp: "The board's lamp and buzzer",
-  push: 'Push to phones',
-  loudspeaker: "The kiln computer's loudspeaker",
-  mail: 'E-mail',
-  webhook: 'Webhook',
-  mqtt: 'MQTT broker',
-};
+/** The words of a value that the log keeps in English; what is no such value is somebody's own word, and stays. */
+export function loggedWords(value: string): string {
+  return Object.hasOwn(chosen.LOGGED, value) ? chosen.LOGGED[value as keyof typeof chosen.LOGGED] : value;
+}

@@ -1,7 +1,7 @@
 /** Where the curve's axes are marked, and with what words. Pure. */
 import { cFromF, fFromC, type TemperatureUnit } from '../../protocol/units.ts';
 import { type Place, sayClock } from '../say.ts';
-import { SAY } from '../words.ts';
+import { SAY, TIME } from '../words.ts';
 
 const MINUTE = 60_000;
 const TIME_STEPS = [1, 2, 5, 10, 15, 30, 60, 120, 180, 240, 360, 480, 720, 1440, 2880].map((m) => m * MINUTE);
@@ -63,7 +63,7 @@ function pad(n: number): string {
 
 function hours(minutes: number): string {
   const whole = Math.floor(minutes / 60);
-  if (whole >= 48 && minutes % 60 === 0) return `${Math.floor(whole / 24)}\u00a0d\u00a0${whole % 24}\u00a0h`;
+  if (whole >= 48 && minutes % 60 === 0) return TIME.axisDays(Math.floor(whole / 24), whole % 24);
   return `${whole}:${pad(minutes % 60)}`;
 }
 

@@ -5,10 +5,11 @@ import type { Entry } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
 import { planChanges } from '../plan/changes.ts';
-import { PLAN } from '../plan/plan-words.ts';
 import { inOneUnit, sayWhen } from '../say.ts';
-import { PRIORITY_WORDS, SAY } from '../words.ts';
-import { BOOK, type Kind } from './book-words.ts';
+import { BOOK, type KIND_WORDS, PLAN, PRIORITY_WORDS, SAY } from '../words.ts';
+
+/** What a line is about, to show some of them alone. */
+export type Kind = Exclude<keyof typeof KIND_WORDS, 'all'>;
 
 export interface LogLine {
   key: string;
@@ -56,7 +57,8 @@ function planWords(row: Entry, { firing, log }: Moment, unit: TemperatureUnit): 
 function whereWords(where: string, here: string | null): string[] {
   if (where === '') return [];
   if (where === here) return [BOOK.here];
-  if (/^phone [0-9a-f]{4}$/.test(where)) return [BOOK.onPhone(where)];
+  const [, code] = /^phone ([0-9a-f]{4})$/.exec(where) ?? [];
+  if (code !== undefined) return [BOOK.onPhone(code)];
   return where === 'button' ? [BOOK.atButton] : where === 'collector' ? [BOOK.byItself] : [];
 }
 

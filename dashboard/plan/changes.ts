@@ -1,8 +1,8 @@
 /** How one plan differs from another, in words: for the press that keeps it, and for the log book. */
 import type { Plan } from '../../protocol/plan.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
+import { PLAN } from '../words.ts';
 import { piecesAt } from './load.ts';
-import { PLAN } from './plan-words.ts';
 import { type Quantity, shownFigure, unitOf } from './quantity.ts';
 
 const FIGURES = [

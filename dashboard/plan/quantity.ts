@@ -1,24 +1,26 @@
 /** Figures of the plan as a person types them, in the units of the page, and back. */
 import { cFromF, fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } from '../../protocol/units.ts';
+import { sayDecimal } from '../say.ts';
+import { TIME, UNITS } from '../words.ts';
 
 export type Quantity = 'heat' | 'rate' | 'mass' | 'charge' | 'minutes' | 'percent' | 'bare';
 
 const OUNCES_A_POUND = 16;
 const G_A_KG = 1000;
 
-const UNITS: Record<Quantity, Record<TemperatureUnit, string>> = {
+const WORDS: Record<Quantity, Record<TemperatureUnit, string>> = {
   heat: { F: '°F', C: '°C' },
-  rate: { F: '°F an hour', C: '°C an hour' },
+  rate: { F: TIME.perHour('°F'), C: TIME.perHour('°C') },
   mass: { F: 'lb', C: 'kg' },
   charge: { F: 'oz', C: 'g' },
-  minutes: { F: 'minutes', C: 'minutes' },
+  minutes: { F: UNITS.minutes, C: UNITS.minutes },
   percent: { F: '%', C: '%' },
   bare: { F: '', C: '' },
 };
 
 /** The unit's words; empty for a bare number. */
 export function unitOf(quantity: Quantity, unit: TemperatureUnit): string {
-  return UNITS[quantity][unit];
+  return WORDS[quantity][unit];
 }
 
 /** What one of the inside's unit is in the page's, for what has no offset. */
@@ -43,7 +45,7 @@ const DIGITS: Record<Quantity, number> = {
 /** An inside figure (°C, °C/h, kg, g, minutes) as it is typed. */
 export function shownFigure(value: number, quantity: Quantity, unit: TemperatureUnit): string {
   const shown = quantity === 'heat' && unit === 'F' ? fFromC(value) : value * factorOf(quantity, unit);
-  return String(Number(shown.toFixed(DIGITS[quantity])));
+  return sayDecimal(Number(shown.toFixed(DIGITS[quantity])));
 }
 
 /** What was typed, inside; null if it is no number. A comma may stand for the point. */

@@ -1,7 +1,7 @@
 /** What came out, as the page's form holds it. Pure. */
 import type { Plan } from '../../protocol/plan.ts';
 import { type ResultRow, resultKey } from '../../protocol/results.ts';
-import { guessPlace, PLACES } from '../ground.ts';
+import { guessPlace, PLACE_COUNT } from '../ground.ts';
 
 /** The rows that were kept, and an empty one for each kind of ware in the load that has none yet. */
 export function prefilled(kept: readonly ResultRow[], load: Plan['load']): ResultRow[] {
@@ -70,7 +70,7 @@ const SAYS_WHERE = /back|rear|flue|chimney|stack|front|door|fire|mouth|left|righ
 
 /** Places by where their name says they stand: nine fields of the ground plan, and those whose name says nothing. */
 export function placesOnGround(places: readonly string[]): { grid: string[][]; elsewhere: string[] } {
-  const grid: string[][] = PLACES.map(() => []);
+  const grid: string[][] = Array.from({ length: PLACE_COUNT }, () => []);
   const elsewhere: string[] = [];
   for (const place of places)
     if (SAYS_WHERE.test(place)) grid[guessPlace(place.toLowerCase())]?.push(place);

@@ -1,71 +1,10 @@
 /** The words of the salting page. Pure. */
-import type { DrawsSay } from '../../collector/core/salting-facts.ts';
-import { HCL_PER_SALT } from '../../collector/core/salting-facts.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
 import type { SaltNow } from '../salt.ts';
 import { sayAbout, sayDifference, sayTemp, sayWeight } from '../say.ts';
-import { SAY } from '../words.ts';
-
-export const SALTING = {
-  title: 'Salting',
-  toSalting: 'To the salting page',
-  backToNow: 'The whole kiln',
-  noFiring: "The kiln's computer has not been heard yet.",
-  go: 'Go on.',
-  begin: 'Hot enough: begin.',
-  beginMore: 'Small charges, both holes in turn. A ring after the first salting.',
-  notYet: 'Not hot enough yet.',
-  unknown: 'No temperature: go by cones and draws.',
-  small: 'Small charges only.',
-  wait: 'Wait for the heat.',
-  cold: 'Wait: too cold for salt.',
-  hot: 'Wait: too hot.',
-  allIn: 'All the planned salt is in.',
-  over: 'Salting is over.',
-  next: (hole: string) => `Next: the ${hole}.`,
-  belowPeak: (short: string) => `${short} below the peak before the last salt.`,
-  stokeFirst: (short: string) => `${short} below the peak before the last salt. Stoke first.`,
-  againNear: (start: string) => `Stoke, and salt again near ${start}.`,
-  above: (top: string) => `The plan's top is ${top}.`,
-  byRings: 'Go by the draw rings.',
-  saltIn: 'Salt in',
-  toGo: (salt: string) => `${salt} to go`,
-  moreThanPlanned: 'as planned, or more',
-  since: 'Since the last',
-  noneYet: 'none yet',
-  sinceMore: (charges: number) => (charges === 1 ? '1 charge so far' : `${charges} charges so far`),
-  nextHole: 'Next hole',
-  left: '← Left',
-  right: 'Right →',
-  either: 'either',
-  byHole: (left: string, right: string) => `left ${left}, right ${right}`,
-  heat: 'Heat',
-  noHeat: 'not known',
-  dip: (peak: string, dip: string) => `peak ${peak}, dipped ${dip}`,
-  noPeak: 'no salt yet',
-  pace: 'Pace',
-  paceAnHour: (salt: string) => `${salt} an hour`,
-  planned: (salt: string) => `planned: ${salt} in about an hour`,
-  doneIn: 'The rest takes',
-  atThisPace: 'at this pace',
-  rings: 'Draw rings',
-  ringsOut: (pulled: number, of: number) => `${pulled} out, of ${of} planned by the salt.`,
-  ringDue: (ring: number) => `Ring ${ring} is due now.`,
-  ringNext: (salt: string) => `The next one at ${salt} of salt.`,
-  say: {
-    nothing: 'No ring has been read yet.',
-    more: 'The last ring was thin: more salt.',
-    nearly: 'The last ring was good: one more to be sure.',
-    enough: 'The rings say enough. One more just before the end.',
-    'too-much': 'The last ring was heavy: more than enough.',
-  } satisfies Record<DrawsSay, string>,
-  ringsShow: 'Rings show the build-up, not the final colour. Enough comes mostly at the third.',
-  fume: 'The fume',
-  fumeMost: (hcl: string) =>
-    `The salt so far can have made ${hcl} of hydrogen chloride at the most (${HCL_PER_SALT.toFixed(3)} of its weight, by molar mass).`,
-} as const;
+import { SALTING, SAY } from '../words.ts';
 
 export interface SaltAdvice {
   /** In two or three words, to be read from two metres. */

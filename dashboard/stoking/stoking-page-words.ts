@@ -4,35 +4,8 @@ import type { Hole } from '../../collector/core/stoking.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { countingEntries } from '../firing.ts';
 import type { Moment } from '../moment.ts';
-import { sayAbout, sayDifference, sayRange, sayShort } from '../say.ts';
-import { SAY } from '../words.ts';
-
-export const STOKING = {
-  title: 'Stoking',
-  toStoking: 'To the stoking page',
-  noFiring: "The kiln's computer has not been heard yet.",
-  now: 'Stoke now.',
-  nowMore: 'The heat has peaked and begins to go down.',
-  soon: 'Any moment now.',
-  soonMore: 'Wait until the heat begins to go down.',
-  wait: (about: string) => `Stoke in ${about}.`,
-  unknown: 'Stoke when the heat goes down.',
-  unknownMore: 'The rhythm is not known yet: three stokes more.',
-  notFired: 'The kiln is not being fired.',
-  choking: 'More wood brings less: it may be choking. Let it burn down, then smaller stokes.',
-  nextHole: (hole: string) => `next: the ${hole}`,
-  since: 'Since the last',
-  noneYet: 'none yet',
-  every: (span: string) => `every ${span}`,
-  noRhythm: 'no rhythm yet',
-  left: 'Left',
-  right: 'Right',
-  brings: 'A stoke brings',
-  toGo: 'Heat to go',
-  toSalting: 'to salting heat',
-  enough: 'The wood lasts to the end, if it goes on so.',
-  short: 'Too little wood to the end, if it goes on so.',
-} as const;
+import { sayAbout, sayDifference, sayShort, sayStretch } from '../say.ts';
+import { SAY, STOKING } from '../words.ts';
 
 export interface StokeAdvice {
   what: string;
@@ -56,8 +29,8 @@ export function stokeAdvice({ firing, now, fresh }: Moment): StokeAdvice {
   const left = (ms: number) => Math.max(0, stoking.at + ms - now);
   const midMs = left(next.dueInMs.mid);
   if (midMs < ANY_MOMENT_MS) return { what: STOKING.soon, more: hole ?? STOKING.soonMore, tone: 'rest' };
-  const range = sayRange(left(next.dueInMs.low), left(next.dueInMs.high));
-  const more = [range.startsWith('about') ? null : range, hole].filter((word) => word !== null).join(', ');
+  const range = sayStretch(left(next.dueInMs.low), left(next.dueInMs.high));
+  const more = [range, hole].filter((word) => word !== null).join(', ');
   return { what: STOKING.wait(sayAbout(midMs)), more: more === '' ? null : more, tone: 'rest' };
 }
 

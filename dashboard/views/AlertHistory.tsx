@@ -3,7 +3,6 @@ import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { AlertHistory as History } from '../../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { HISTORY } from '../alerts/history-words.ts';
-import { CHECK } from '../check-words.ts';
 import { columnsFrom } from '../curve/columns.ts';
 import { fetchAlerts, fetchFiring } from '../fetch-past.ts';
 import type { Page } from '../page.ts';

@@ -1,10 +1,10 @@
 /** Everything else that one does at a kiln, each at one touch; the big steps want a held press. */
 import { useState } from 'preact/hooks';
-import { DAMPER_STEPS, ENTRY, WEATHERS } from '../entry-words.ts';
 import { lastOf, pulledProbes } from '../firing.ts';
+import { DAMPER_STEPS, WEATHERS } from '../log/choices.ts';
 import type { Moment } from '../moment.ts';
 import type { Settings } from '../settings.ts';
-import { SAY } from '../words.ts';
+import { ENTRY, loggedWords, SAY } from '../words.ts';
 import { ChargeChoice } from './ChargeChoice.tsx';
 import { ConesSeen } from './ConesSeen.tsx';
 import { DrawRings } from './DrawRings.tsx';
@@ -21,11 +21,7 @@ interface Props {
   say: Say;
 }
 
-const FIRES = [
-  { words: SAY.oxidising, seen: 'oxidising' },
-  { words: SAY.neutral, seen: 'neutral' },
-  { words: SAY.reducing, seen: 'reducing' },
-];
+const FIRES = ['oxidising', 'neutral', 'reducing'];
 
 export function AtTheKiln({ moment, settings, change, say }: Props) {
   const { firing, log } = moment;
@@ -55,13 +51,13 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
           </PressButton>
         </Group>
         <Group name={SAY.fire}>
-          {FIRES.map(({ words, seen }) => (
+          {FIRES.map((seen) => (
             <PressButton
               key={seen}
-              label={`${SAY.fire} ${words}`}
+              label={`${SAY.fire} ${loggedWords(seen)}`}
               onPress={() => say({ log: 'atmosphere', seen })}
             >
-              {words}
+              {loggedWords(seen)}
             </PressButton>
           ))}
         </Group>
@@ -82,10 +78,10 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
           {WEATHERS.map((note) => (
             <PressButton
               key={note}
-              label={`${ENTRY.weather} ${note}`}
+              label={`${ENTRY.weather} ${loggedWords(note)}`}
               onPress={() => say({ log: 'weather', note })}
             >
-              {note}
+              {loggedWords(note)}
             </PressButton>
           ))}
         </Group>

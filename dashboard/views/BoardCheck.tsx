@@ -4,10 +4,10 @@ import { type Judgement, judge } from '../../collector/core/board-check/judge.ts
 import { badLines } from '../../collector/core/board-check/judge-board.ts';
 import type { BoardFacts, ProbeFacts } from '../../protocol/board-facts.ts';
 import { differenceFFromC, type TemperatureUnit } from '../../protocol/units.ts';
-import { CHECK } from '../check-words.ts';
 import type { Page } from '../page.ts';
-import { inOneUnit, sayTemp, unitSign } from '../say.ts';
+import { inOneUnit, sayDecimal, sayTemp, unitSign } from '../say.ts';
 import type { PageState } from '../state.ts';
+import { CHECK } from '../words.ts';
 import { HoldButton } from './HoldButton.tsx';
 
 interface Props {
@@ -107,7 +107,7 @@ function whatToSee(findings: readonly Finding[]): string {
 
 /** A small difference to a tenth of a degree. */
 function sayTenth(byC: number, unit: TemperatureUnit): string {
-  return `${(unit === 'F' ? differenceFFromC(byC) : byC).toFixed(1)}\u00a0${unitSign(unit)}`;
+  return `${sayDecimal(unit === 'F' ? differenceFFromC(byC) : byC, 1)}\u00a0${unitSign(unit)}`;
 }
 
 /** Less is the noise of a good couple, and no hand at its tip. */

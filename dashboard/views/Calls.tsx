@@ -1,9 +1,8 @@
 /** How one is called: on this phone, and by each way, whether it is armed and why, and a press that tries it. */
 import { HISTORY } from '../alerts/history-words.ts';
 import type { Page } from '../page.ts';
-import { PHONE } from '../phone-words.ts';
 import type { PageState } from '../state.ts';
-import { SAY, WAY_WORDS } from '../words.ts';
+import { PHONE, SAY, WAY_WORDS } from '../words.ts';
 import { PushPress } from './PushPress.tsx';
 
 /** The pages are tried by their own sounds. */

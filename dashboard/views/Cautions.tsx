@@ -1,6 +1,6 @@
 /** The usual cautions. */
 import type { Stage } from '../../protocol/stages.ts';
-import { CAUTIONS } from '../cautions.ts';
+import { CAUTIONS } from '../words.ts';
 
 /** What may hurt someone in the next hour, in a few words; nothing while there is nothing special. */
 export function CareNow({ stage, saltingNear }: { stage: Stage; saltingNear: boolean }) {

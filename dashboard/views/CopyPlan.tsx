@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Plan } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';
 import { fetchFiring, fetchFirings } from '../fetch-past.ts';
-import { PLAN } from '../plan/plan-words.ts';
+import { PLAN } from '../words.ts';
 import { Group } from './Group.tsx';
 import { useFetched } from './Past.tsx';
 

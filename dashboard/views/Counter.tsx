@@ -1,5 +1,5 @@
 /** Something counted by tapping. */
-import { PLAN } from '../plan/plan-words.ts';
+import { PLAN } from '../words.ts';
 
 interface CounterProps {
   words: string;

@@ -4,12 +4,11 @@ import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Cell, Columns } from '../curve/columns.ts';
 import { type Scene, sceneOf } from '../curve/scene.ts';
 import { moved, type Range, zoomed } from '../curve/view.ts';
-import { CURVE } from '../curve-words.ts';
 import { litAt } from '../firing.ts';
 import { logLines } from '../log/log-lines.ts';
 import type { Moment } from '../moment.ts';
 import { sayIn, sayTemp, sayWhen } from '../say.ts';
-import { SAY } from '../words.ts';
+import { CURVE, SAY } from '../words.ts';
 import { CurveHost } from './CurveHost.tsx';
 import { LineSample, MarkLegend } from './CurveLegend.tsx';
 

@@ -4,7 +4,7 @@ import { type ClimbPlot, makeClimbPlot } from '../curve/climb-plot.ts';
 import { type CurvePlot, makePlot } from '../curve/plot.ts';
 import type { Scene } from '../curve/scene.ts';
 import type { Range } from '../curve/view.ts';
-import { CURVE } from '../curve-words.ts';
+import { CURVE } from '../words.ts';
 
 interface Props {
   scene: Scene;

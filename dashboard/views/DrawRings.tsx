@@ -1,17 +1,18 @@
 /** A draw ring is out: one touch says how thick the glaze is; what else is seen on it may be said after. */
 import { useState } from 'preact/hooks';
-import { ENTRY, RING_COLOURS } from '../entry-words.ts';
 import { lastOf } from '../firing.ts';
+import { RING_COLOURS } from '../log/choices.ts';
 import type { Moment } from '../moment.ts';
-import { SAY } from '../words.ts';
+import { ENTRY, loggedWords, SAY } from '../words.ts';
 import { Group } from './Group.tsx';
 import type { Say } from './Hands.tsx';
 import { PressButton } from './PressButton.tsx';
 
 const DRAWS = [
-  { words: SAY.drawThin, entry: { log: 'draw', thickness: 'thin' } },
-  { words: SAY.drawGood, entry: { log: 'draw', thickness: 'good' } },
-  { words: SAY.drawHeavy, entry: { log: 'draw', thickness: 'heavy' } },
+  ...['thin', 'good', 'heavy'].map((thickness) => ({
+    words: loggedWords(thickness),
+    entry: { log: 'draw', thickness },
+  })),
   { words: SAY.drawUnread, entry: { log: 'draw' } },
 ];
 /** So long after it was pulled one may say more of a ring. */
@@ -58,10 +59,10 @@ function MoreOfRing({
         <PressButton
           key={colour}
           pressed={json.colour === colour}
-          label={`${ENTRY.ringColour} ${colour}`}
+          label={`${ENTRY.ringColour} ${loggedWords(colour)}`}
           onPress={() => onSay({ colour })}
         >
-          {colour}
+          {loggedWords(colour)}
         </PressButton>
       ))}
       <form

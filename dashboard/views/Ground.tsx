@@ -3,10 +3,10 @@ import { useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { coneWords } from '../cone-words.ts';
 import { type ProbeNow, pulledProbes } from '../firing.ts';
-import { guessPlace, PLACES, placed } from '../ground.ts';
+import { guessPlace, placed } from '../ground.ts';
 import type { Moment } from '../moment.ts';
 import { saySpan, sayTemp } from '../say.ts';
-import { SAY } from '../words.ts';
+import { PLACE_WORDS, SAY } from '../words.ts';
 
 interface Props {
   moment: Moment;
@@ -77,7 +77,7 @@ export function Ground({ moment, unit, places, staleAfterMs, onPlace }: Props) {
                         value={String(places[probe.name] ?? guessPlace(probe.name))}
                         onChange={(event) => onPlace(probe.name, Number(event.currentTarget.value))}
                       >
-                        {PLACES.map((words, place) => (
+                        {PLACE_WORDS.map((words, place) => (
                           <option key={words} value={String(place)}>
                             {words}
                           </option>

@@ -1,17 +1,15 @@
 /** The firing that burns now. */
-import { CHECK } from '../check-words.ts';
 import { fetchStretch } from '../fetch-past.ts';
 import { lastOf, litAt } from '../firing.ts';
 import { freshnessOf } from '../freshness.ts';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
-import { PLAN } from '../plan/plan-words.ts';
-import { RESULTS } from '../results/results-words.ts';
 import { saltIsAtHand } from '../salt.ts';
+import { sayDecimal } from '../say.ts';
 import { sentenceOf, sentenceWithoutFiring } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import type { PageState } from '../state.ts';
-import { SAY } from '../words.ts';
+import { CHECK, PLAN, RESULTS, SAY } from '../words.ts';
 import { AtTheKiln } from './AtTheKiln.tsx';
 import { Hands } from './Hands.tsx';
 import { PressButton } from './PressButton.tsx';
@@ -30,7 +28,7 @@ interface Props {
 function bannerOf(state: PageState): string | null {
   const clock = state.clock;
   if (!clock || clock.source === 'board') return null;
-  const rate = String(Math.round(clock.rate * 10) / 10);
+  const rate = sayDecimal(Math.round(clock.rate * 10) / 10);
   if (clock.source === 'demo') return clock.rate === 1 ? SAY.demoAtOnce : SAY.demo(rate);
   return clock.rate === 1 ? SAY.captureAtOnce : SAY.capture(rate);
 }

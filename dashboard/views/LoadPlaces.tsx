@@ -11,7 +11,7 @@ import {
   withPlaceRenamed,
   withRings,
 } from '../plan/load.ts';
-import { PLAN } from '../plan/plan-words.ts';
+import { PLAN } from '../words.ts';
 import { Counter } from './Counter.tsx';
 import { Group } from './Group.tsx';
 import { ConeField, TextField } from './PlanFields.tsx';
@@ -58,9 +58,9 @@ export function LoadPlaces({ plan, onChange }: Props) {
   const place = chosen !== null && plan.places.includes(chosen) ? chosen : (plan.places[0] ?? null);
   const addPlace = () => {
     let n = plan.places.length + 1;
-    while (plan.places.includes(`place ${n}`)) n += 1;
-    onChange({ ...plan, places: [...plan.places, `place ${n}`] });
-    setChosen(`place ${n}`);
+    while (plan.places.includes(PLAN.placeNumber(n))) n += 1;
+    onChange({ ...plan, places: [...plan.places, PLAN.placeNumber(n)] });
+    setChosen(PLAN.placeNumber(n));
   };
   return (
     <section class="plan-part" aria-labelledby="load-title">

@@ -2,11 +2,10 @@
 import { useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { type Entry, litAt } from '../firing.ts';
-import { BOOK, KIND_WORDS, type Kind } from '../log/book-words.ts';
-import { type LogLine, logLines } from '../log/log-lines.ts';
+import { type Kind, type LogLine, logLines } from '../log/log-lines.ts';
 import type { Moment } from '../moment.ts';
 import { sayIn, sayWhen } from '../say.ts';
-import { SAY } from '../words.ts';
+import { BOOK, KIND_WORDS, SAY } from '../words.ts';
 import { Group } from './Group.tsx';
 import { HoldButton } from './HoldButton.tsx';
 
@@ -26,6 +25,7 @@ interface Props {
 }
 
 const SHOWN_AT_FIRST = 12;
+const KINDS = ['all', 'fire', 'salt', 'cones', 'notes', 'calls'] as const;
 const STEPS_MIN = [-60, -10, -1, 1, 10];
 const MINUTE_MS = 60_000;
 
@@ -42,7 +42,7 @@ export function LogBook({ moment, unit, hands }: Props) {
       {lines.length === 0 && <p>{SAY.logEmpty}</p>}
       {lines.length > SHOWN_AT_FIRST && (
         <Group name={BOOK.show}>
-          {KIND_WORDS.map(([each, words]) => (
+          {KINDS.map((each) => (
             <button
               key={each}
               type="button"
@@ -50,7 +50,7 @@ export function LogBook({ moment, unit, hands }: Props) {
               aria-pressed={kind === each}
               onClick={() => setKind(each)}
             >
-              {words}
+              {KIND_WORDS[each]}
             </button>
           ))}
         </Group>

@@ -3,8 +3,8 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { CONE_NAMES } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { PLAN } from '../plan/plan-words.ts';
 import { insideFigure, type Quantity, shownFigure, unitOf } from '../plan/quantity.ts';
+import { PLAN } from '../words.ts';
 
 interface NumberProps {
   words: string;

@@ -1,8 +1,7 @@
 /** Heats, climb, salt: the figures of the plan. */
 import type { Plan } from '../../protocol/plan.ts';
-import { PLAN_SOURCES } from '../../protocol/plan-sources.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { PLAN } from '../plan/plan-words.ts';
+import { PLAN, PLAN_SOURCES } from '../words.ts';
 import { ConeField, NumberField, Rows } from './PlanFields.tsx';
 
 interface Props {

@@ -4,7 +4,7 @@ import { type Plan, planSchema } from '../../protocol/plan.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Firing } from '../firing.ts';
 import { planChanges } from '../plan/changes.ts';
-import { PLAN } from '../plan/plan-words.ts';
+import { PLAN } from '../words.ts';
 import { CopyPlan } from './CopyPlan.tsx';
 import type { Say } from './Hands.tsx';
 import { LoadPlaces } from './LoadPlaces.tsx';

@@ -1,6 +1,6 @@
 /** Push to this phone: a press that turns it on, or in words why it cannot be and what to do. */
+import { PHONE } from '../words.ts';
 import type { Page } from '../page.ts';
-import { PHONE } from '../phone-words.ts';
 import type { PageState } from '../state.ts';
 
 export function PushPress({ page, ways }: { page: Page; ways: NonNullable<PageState['ways']> }) {

@@ -7,12 +7,11 @@ import { fetchFiring, fetchStretch, zipAddress } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
 import { type LogLine, logLines } from '../log/log-lines.ts';
 import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../replay.ts';
-import { RESULTS } from '../results/results-words.ts';
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { SHEET } from '../sheet/sheet-words.ts';
-import { SAY } from '../words.ts';
+import { RESULTS, SAY } from '../words.ts';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
 

@@ -1,7 +1,7 @@
 /** The kiln from above, with what came out at each place. */
 import { type ResultRow, yieldOf } from '../../protocol/results.ts';
-import { RESULTS } from '../results/results-words.ts';
 import { placesOnGround } from '../results/table.ts';
+import { RESULTS } from '../words.ts';
 
 interface Props {
   places: readonly string[];

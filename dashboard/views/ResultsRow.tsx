@@ -1,8 +1,8 @@
 /** What came out of one kind of ware at one place. */
 import { useState } from 'preact/hooks';
 import { BLUSHES, FAULTS, type ResultRow } from '../../protocol/results.ts';
-import { RESULTS } from '../results/results-words.ts';
 import { leftOver, photoNames } from '../results/table.ts';
+import { BLUSH_WORDS, FAULT_WORDS, RESULTS } from '../words.ts';
 import { Counter } from './Counter.tsx';
 import { Group } from './Group.tsx';
 
@@ -83,7 +83,7 @@ export function ResultsRow({ row, onChange }: Props) {
                   })
                 }
               >
-                {fault}
+                {FAULT_WORDS[fault]}
               </button>
             );
           })}
@@ -98,7 +98,7 @@ export function ResultsRow({ row, onChange }: Props) {
             aria-pressed={row.blush === blush}
             onClick={() => set({ blush: row.blush === blush ? null : blush })}
           >
-            {blush}
+            {BLUSH_WORDS[blush]}
           </button>
         ))}
       </Group>

@@ -1,14 +1,14 @@
 /** The hour of the salt, at one glance from two metres: go or wait, salt in and left, since when, which hole, and the heat. */
-import { CAUTIONS } from '../cautions.ts';
+import { HCL_PER_SALT } from '../../collector/core/salting-facts.ts';
 import { countingEntries } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { saltNow } from '../salt.ts';
-import { ringWords, SALTING, saltAdvice } from '../salting/salting-words.ts';
-import { sayAbout, sayDifference, sayShort, sayTemp, sayWeight, sayWhen } from '../say.ts';
+import { ringWords, saltAdvice } from '../salting/salting-words.ts';
+import { sayAbout, sayDecimal, sayDifference, sayShort, sayTemp, sayWeight, sayWhen } from '../say.ts';
 import type { Settings } from '../settings.ts';
-import { SAY } from '../words.ts';
+import { CAUTIONS, SALTING, SAY } from '../words.ts';
 import { ChargeChoice } from './ChargeChoice.tsx';
 import { DrawRings } from './DrawRings.tsx';
 import { Advice, Glance } from './Glance.tsx';
@@ -127,7 +127,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
         <section class="cautions" aria-labelledby="fume-title">
           <h2 id="fume-title">{SALTING.fume}</h2>
           <ul>
-            <li>{SALTING.fumeMost(weight(count.hclAtMostKg))}</li>
+            <li>{SALTING.fumeMost(weight(count.hclAtMostKg), sayDecimal(HCL_PER_SALT, 3))}</li>
             {[...CAUTIONS.salting, ...CAUTIONS.always].map((words) => (
               <li key={words}>{words}</li>
             ))}

@@ -1,21 +1,13 @@
 /** The stoking at one glance: when the next is due, the rhythm of each hole, what a stoke brings, and the wood. */
-import { CAUTIONS } from '../cautions.ts';
 import { lastOf } from '../firing.ts';
 import type { Moment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { saltIsAtHand } from '../salt.ts';
 import { sayDifference, sayShort, sayTemp } from '../say.ts';
 import type { Settings } from '../settings.ts';
-import {
-  everyWords,
-  gainWords,
-  holesOf,
-  STOKING,
-  stokeAdvice,
-  woodLasts,
-} from '../stoking/stoking-page-words.ts';
+import { everyWords, gainWords, holesOf, stokeAdvice, woodLasts } from '../stoking/stoking-page-words.ts';
 import { stokingFacts } from '../stoking-words.ts';
-import { SAY } from '../words.ts';
+import { CAUTIONS, SAY, STOKING } from '../words.ts';
 import { Advice, Glance } from './Glance.tsx';
 import { Hands } from './Hands.tsx';
 import { WoodChoice } from './WoodChoice.tsx';

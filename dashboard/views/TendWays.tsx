@@ -1,8 +1,7 @@
 /** Ways to the pages of the hour, while they matter: the stoking's while the kiln is driven, the salt's when it is near. */
 import type { Moment } from '../moment.ts';
-import { SALTING, saltingIsNear } from '../salting/salting-words.ts';
-import { STOKING } from '../stoking/stoking-page-words.ts';
-import { SAY } from '../words.ts';
+import { saltingIsNear } from '../salting/salting-words.ts';
+import { SALTING, SAY, STOKING } from '../words.ts';
 
 export function TendWays({ moment }: { moment: Moment }) {
   const { stage } = moment.firing;

@@ -2,11 +2,11 @@
 import { BROWSER_PORT } from '../../protocol/browser-link.ts';
 import type { Awake } from '../awake.ts';
 import { LINK } from '../link/link-words.ts';
-import { PHONE } from '../phone-words.ts';
 import type { Settings } from '../settings.ts';
 import type { Sounder } from '../sound.ts';
 import type { PageState } from '../state.ts';
-import { LINK_WORDS, SAY, STANDING_WORDS } from '../words.ts';
+import { language, speak } from '../words/language.ts';
+import { LANGUAGE_NAMES, LINK_WORDS, PHONE, SAY, STANDING_WORDS } from '../words.ts';
 import { AwakePress } from './AwakePress.tsx';
 import { Group } from './Group.tsx';
 
@@ -54,6 +54,22 @@ export function ThisPage({ settings, change, state, sounder, awake, readsBoard, 
             </button>
           ))}
         </Group>
+        {LANGUAGE_NAMES.length > 1 && (
+          <Group name={SAY.language}>
+            {LANGUAGE_NAMES.map(([tag, name]) => (
+              <button
+                key={tag}
+                type="button"
+                class="press choice"
+                lang={tag}
+                aria-pressed={language === tag}
+                onClick={() => speak(tag)}
+              >
+                {name}
+              </button>
+            ))}
+          </Group>
+        )}
         <Group name={SAY.look}>
           {LOOKS.map(({ look, words }) => (
             <button

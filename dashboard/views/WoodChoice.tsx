@@ -1,7 +1,7 @@
 /** How much wood goes in at a press of Stoke: the usual, or so much until it is chosen anew. */
-import { ENTRY } from '../entry-words.ts';
 import { sayWeight } from '../say.ts';
 import type { Settings } from '../settings.ts';
+import { ENTRY } from '../words.ts';
 import { Group } from './Group.tsx';
 
 /** A pound is 0.453 592 37 kg (NIST Handbook 44). */

@@ -1,5 +1,5 @@
 /** What is pushed, shown on a locked phone; and what goes back to the collector from there: that it was shown, or heard. */
-import { CALLED } from '../phone-words.ts';
+import { CALLED } from '../words.ts';
 import { readThisPhone } from '../this-phone.ts';
 
 /** As `collector/ways/push.ts` sends it. */

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { z } from 'zod';
-import { guessPlace, PLACES, placed } from '../../dashboard/ground.ts';
+import { guessPlace, placed } from '../../dashboard/ground.ts';
 import { recall, remember } from '../../dashboard/keep.ts';
 import { firstSettings } from '../../dashboard/settings.ts';
 import { wallFrom } from '../../dashboard/wall.ts';
+import { PLACE_WORDS } from '../../dashboard/words.ts';
 
 function storage(full = false): Storage {
   const kept = new Map<string, string>();
@@ -78,7 +79,7 @@ it.each([
   ['low', 'middle'],
   ['door-right', 'front right'],
 ])('a probe called %s is first put at the %s', (name, place) => {
-  expect(PLACES[guessPlace(name)]).toBe(place);
+  expect(PLACE_WORDS[guessPlace(name)]).toBe(place);
 });
 
 it('a probe stands where the potter put it, several at one place if so', () => {

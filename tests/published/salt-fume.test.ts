@@ -4,7 +4,7 @@
  */
 import { expect, it } from 'vitest';
 import { HCL_PER_SALT, saltCount } from '../../collector/core/salting-facts.ts';
-import { CAUTIONS } from '../../dashboard/cautions.ts';
+import { CAUTIONS } from '../../dashboard/words.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
 
 it('is one HCl for each NaCl: 0.624 g a gram', () => {
