@@ -3,10 +3,14 @@
 /** How many places there are. */
 export const PLACE_COUNT = 9;
 
+/** Words that say where something stands, in the languages of the page. */
+const BACK = /back|rear|flue|chimney|stack|hinten|fuchs|kamin|schornstein/;
+const FRONT = /front|door|fire|mouth|vorn|tür|feuer|schür/;
+
 /** A first guess from the probe's name; the potter puts it right. */
 export function guessPlace(name: string): number {
-  const row = /back|rear|flue|chimney|stack/.test(name) ? 0 : /front|door|fire|mouth/.test(name) ? 2 : 1;
-  const column = /left/.test(name) ? 0 : /right/.test(name) ? 2 : 1;
+  const row = BACK.test(name) ? 0 : FRONT.test(name) ? 2 : 1;
+  const column = /left|links/.test(name) ? 0 : /right|rechts/.test(name) ? 2 : 1;
   return 3 * row + column;
 }
 

@@ -1,14 +1,18 @@
 /** The page's words in the language that it speaks. They stand in `words/`, one file a language. */
+import * as de from './words/de.ts';
 import * as en from './words/en.ts';
 import { type Language, language, localeFor, WANTED } from './words/language.ts';
 
-const LANGUAGE_WORDS: Record<Language, typeof en> = { en };
+const LANGUAGE_WORDS: Record<Language, typeof en> = { en, de };
 const chosen = LANGUAGE_WORDS[language];
 
 export const LANGUAGE = chosen.LANGUAGE;
 /** Dates and figures are written as in this place. */
 export const LOCALE = localeFor(language, WANTED, LANGUAGE.tag);
-export const LANGUAGE_NAMES: readonly (readonly [Language, string])[] = [['en', en.LANGUAGE.name]];
+export const LANGUAGE_NAMES: readonly (readonly [Language, string])[] = [
+  ['en', en.LANGUAGE.name],
+  ['de', de.LANGUAGE.name],
+];
 
 export const TIME = chosen.TIME;
 export const UNITS = chosen.UNITS;

@@ -58,7 +58,7 @@ function nextStageWords({ firing, now }: Moment): string | null {
   const next = firing.forecast?.forecasts?.nextStage?.stage;
   const ahead = aheadTo(firing, 'nextStage', now);
   if (next === undefined || ahead === null || !['candling', 'hold'].includes(firing.stage)) return null;
-  return `${STAGE_WORDS[next]} ${inAbout(ahead)}`;
+  return SAY.nextStage(STAGE_WORDS[next], inAbout(ahead));
 }
 
 export function Facts({ moment, columns, unit, past }: Props) {

@@ -54,22 +54,20 @@ export function ThisPage({ settings, change, state, sounder, awake, readsBoard, 
             </button>
           ))}
         </Group>
-        {LANGUAGE_NAMES.length > 1 && (
-          <Group name={SAY.language}>
-            {LANGUAGE_NAMES.map(([tag, name]) => (
-              <button
-                key={tag}
-                type="button"
-                class="press choice"
-                lang={tag}
-                aria-pressed={language === tag}
-                onClick={() => speak(tag)}
-              >
-                {name}
-              </button>
-            ))}
-          </Group>
-        )}
+        <Group name={SAY.language}>
+          {LANGUAGE_NAMES.map(([tag, name]) => (
+            <button
+              key={tag}
+              type="button"
+              class="press choice"
+              lang={tag}
+              aria-pressed={language === tag}
+              onClick={() => speak(tag)}
+            >
+              {name}
+            </button>
+          ))}
+        </Group>
         <Group name={SAY.look}>
           {LOOKS.map(({ look, words }) => (
             <button

@@ -122,6 +122,7 @@ export const SAY = {
     `May be unbricked in ${about}${when === null ? '' : `, ${when}`}${range === null ? '' : ` (${range})`}.`,
   inAbout: (about: string, range: string | null) => `in ${about}${range === null ? '' : ` (${range})`}`,
   inOver: (span: string) => `in over ${span}`,
+  nextStage: (stage: string, when: string) => `${stage} ${when}`,
   keepShut: (temp: string) => `Keep it shut until every probe is below ${temp}.`,
   open: (temp: string) => `The kiln is open, at ${temp} inside.`,
   openNoFigure: 'The kiln is open.',
