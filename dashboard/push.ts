@@ -1,6 +1,7 @@
 /** Push to this phone: whether this browser can, and turning it on and off by a press (W3C Push API). */
-import { PHONE } from './words.ts';
+
 import type { Subscription } from '../protocol/ways.ts';
+import { PHONE } from './words.ts';
 
 export type PushStanding =
   /** The page did not come over HTTPS. */

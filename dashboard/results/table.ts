@@ -66,7 +66,7 @@ export function photoNames(text: string): string[] {
   return names.filter((name) => name !== '');
 }
 
-const SAYS_WHERE = 
+const SAYS_WHERE =
   /back|rear|flue|chimney|stack|front|door|fire|mouth|left|right|middle|centre|center|hinten|fuchs|kamin|schornstein|vorn|tür|feuer|schür|links|rechts|mitte/i;
 
 /** Places by where their name says they stand: nine fields of the ground plan, and those whose name says nothing. */

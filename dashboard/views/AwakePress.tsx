@@ -1,6 +1,7 @@
 /** Keeps the screen on by a press, or says why the browser does not and what to do instead. */
-import { PHONE } from '../words.ts';
+
 import type { Awake } from '../awake.ts';
+import { PHONE } from '../words.ts';
 
 /** A mouse has no screen that goes dark in a pocket. */
 const AT_HAND = matchMedia('(pointer: coarse)');

@@ -1,7 +1,8 @@
 /** Push to this phone: a press that turns it on, or in words why it cannot be and what to do. */
-import { PHONE } from '../words.ts';
+
 import type { Page } from '../page.ts';
 import type { PageState } from '../state.ts';
+import { PHONE } from '../words.ts';
 
 export function PushPress({ page, ways }: { page: Page; ways: NonNullable<PageState['ways']> }) {
   const { push } = page;

@@ -1,9 +1,9 @@
 /** Load and results by place, as a table of the sheet. */
 import type { Plan } from '../../protocol/plan.ts';
 import type { ResultRow } from '../../protocol/results.ts';
-import { RESULTS } from '../results/results-words.ts';
 import { allPlaces, type PlaceFacts, placeFacts } from '../sheet/places.ts';
 import { SHEET } from '../sheet/sheet-words.ts';
+import { RESULTS } from '../words.ts';
 
 /** Beyond this a remark is told in the results. */
 const MOST_LETTERS = 75;

@@ -1,6 +1,7 @@
 /** What is pushed, shown on a locked phone; and what goes back to the collector from there: that it was shown, or heard. */
-import { CALLED } from '../words.ts';
+
 import { readThisPhone } from '../this-phone.ts';
+import { CALLED } from '../words.ts';
 
 /** As `collector/ways/push.ts` sends it. */
 export interface Pushed {
