@@ -1,7 +1,7 @@
 /** Figures and times as people say them at a kiln. Inside everything is °C, °C/h, kilograms and milliseconds. */
 import type { Stage } from '../protocol/stages.ts';
 import { fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
-import { LOCALE, TIME, UNITS } from './words.ts';
+import { LOCALE, said, TIME, UNITS } from './words.ts';
 
 /** Where the words are read: both are the reader's own unless told. */
 export interface Place {
@@ -216,10 +216,10 @@ export function sayCharge(g: number, unit: TemperatureUnit): string {
 const BOTH_TEMPS = /(-?\d+) °F \((-?\d+) °C\)/g;
 const BOTH_WEIGHTS = /([\d.]+ of [\d.]+) lb \(([\d.]+ of [\d.]+) kg\)/g;
 
-/** The collector's words hold each figure in both units, `2204 °F (1207 °C)`: here in the one that the reader has chosen. */
+/** The collector's words hold each figure in both units, `2204 °F (1207 °C)`: here in the one that the reader has chosen, and in the page's language. */
 export function inOneUnit(text: string, unit: TemperatureUnit): string {
   const one = (f: string, c: string) => (unit === 'F' ? f : c);
-  return text
+  const inOne = text
     .replace(
       BOTH_TEMPS,
       (_, f: string, c: string) => `${one(f, c).replace('-', MINUS)}${NBSP}${unitSign(unit)}`,
@@ -228,4 +228,5 @@ export function inOneUnit(text: string, unit: TemperatureUnit): string {
       BOTH_WEIGHTS,
       (_, lb: string, kg: string) => `${one(lb, kg)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`,
     );
+  return said(inOne);
 }

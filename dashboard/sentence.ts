@@ -8,7 +8,7 @@ import type { Moment } from './moment.ts';
 import { saltOf } from './salt.ts';
 import { sayAbout, saySpan, sayTemp, sayWeight, sayWhen, wayOf } from './say.ts';
 import type { Standing } from './state.ts';
-import { PHONE, SAY } from './words.ts';
+import { PHONE, SAY, said } from './words.ts';
 
 /** How urgently it is said: the look and the loudness follow from it, never from colour alone. */
 export type Tone = 'calm' | 'heard' | 'look-soon' | 'come-now' | 'lost';
@@ -56,7 +56,7 @@ export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Stan
 
 function silentBoard({ fresh, links }: Moment): string[] {
   const unwell = links.find(({ state }) => state !== 'open');
-  return [SAY.noBoard(saySpan(fresh.ageMs ?? 0)), unwell?.text || SAY.figuresAreOld];
+  return [SAY.noBoard(saySpan(fresh.ageMs ?? 0)), said(unwell?.text ?? '') || SAY.figuresAreOld];
 }
 
 /** How the firing goes when nothing is wrong. */
@@ -97,7 +97,7 @@ function soFar(moment: Moment, unit: TemperatureUnit): string[] {
 }
 
 function silentLink(links: LinkStanding[]): string | null {
-  return links.find(({ state }) => state !== 'open')?.text || null;
+  return said(links.find(({ state }) => state !== 'open')?.text ?? '') || null;
 }
 
 function cools(climbCPerH: number | null, unit: TemperatureUnit): string {

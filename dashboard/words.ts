@@ -2,6 +2,8 @@
 import * as de from './words/de.ts';
 import * as en from './words/en.ts';
 import { type Language, language, localeFor, WANTED } from './words/language.ts';
+import { interpreter } from './words/said.ts';
+import { SAID_DE, SLOTS_DE } from './words/said-de.ts';
 
 const LANGUAGE_WORDS: Record<Language, typeof en> = { en, de };
 const chosen = LANGUAGE_WORDS[language];
@@ -36,10 +38,17 @@ export const PLAN_SOURCES = chosen.PLAN_SOURCES;
 export const RESULTS = chosen.RESULTS;
 export const FAULT_WORDS = chosen.FAULT_WORDS;
 export const BLUSH_WORDS = chosen.BLUSH_WORDS;
+export const HISTORY = chosen.HISTORY;
+export const SHEET = chosen.SHEET;
+export const LINK = chosen.LINK;
 export const CHECK = chosen.CHECK;
 export const CAUTIONS = chosen.CAUTIONS;
 export const PLACE_WORDS = chosen.PLACE_WORDS;
 export const GLOW_WORDS = chosen.GLOW_WORDS;
+
+/** What the collector said, which is English, in the page's language. */
+export const said: (text: string) => string =
+  language === 'de' ? interpreter(SAID_DE, SLOTS_DE) : (text) => text;
 
 /** The words of a value that the log keeps in English; what is no such value is somebody's own word, and stays. */
 export function loggedWords(value: string): string {

@@ -2,10 +2,11 @@
  * Between the board that this browser reads and the collector: what comes from the board goes on as it is, and back. It
  * keeps both ends open for ever, each by itself; what the board said while the other end was away the collector asks for.
  */
+
 import { BOARD_PATH, type FromReader, type ToReader, toReaderSchema } from '../../protocol/browser-link.ts';
 import { keepConnected, type Socket } from '../connection.ts';
+import { LINK } from '../words.ts';
 import type { BoardPort, OpenBoard } from './board-port.ts';
-import { LINK } from './link-words.ts';
 
 export interface Bridge {
   state(): BridgeState;

@@ -8,10 +8,9 @@ import { heatWords, spreadLabels, tempMarks, timeMarks, timeWords } from '../cur
 import { crowds } from '../curve/crowds.ts';
 import { probeLine } from '../curve/line-styles.ts';
 import { type Place, sayTemp } from '../say.ts';
-import { STAGE_WORDS } from '../words.ts';
+import { SHEET, STAGE_WORDS } from '../words.ts';
 import type { SheetFacts } from './facts.ts';
 import { type Frame, linePath, stretches, xOf, yOf } from './scale.ts';
-import { SHEET } from './sheet-words.ts';
 
 export interface DrawingProps {
   record: RecordedFiring;

@@ -2,13 +2,12 @@
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { AlertHistory as History } from '../../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { HISTORY } from '../alerts/history-words.ts';
 import { columnsFrom } from '../curve/columns.ts';
 import { fetchAlerts, fetchFiring } from '../fetch-past.ts';
 import type { Page } from '../page.ts';
 import { firingAt } from '../replay.ts';
 import { inOneUnit, saySpan, sayWhen } from '../say.ts';
-import { PRIORITY_WORDS, SAY } from '../words.ts';
+import { CHECK, HISTORY, PRIORITY_WORDS, SAY } from '../words.ts';
 import { Curve } from './Curve.tsx';
 import { PriorityShape } from './icons.tsx';
 import { PressButton } from './PressButton.tsx';

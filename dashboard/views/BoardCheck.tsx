@@ -7,7 +7,7 @@ import { differenceFFromC, type TemperatureUnit } from '../../protocol/units.ts'
 import type { Page } from '../page.ts';
 import { inOneUnit, sayDecimal, sayTemp, unitSign } from '../say.ts';
 import type { PageState } from '../state.ts';
-import { CHECK } from '../words.ts';
+import { CHECK, said } from '../words.ts';
 import { HoldButton } from './HoldButton.tsx';
 
 interface Props {
@@ -39,7 +39,7 @@ export function BoardCheck({ page, state, unit }: Props) {
       {state.standing !== 'open' && checked !== null && <p class="banner">{CHECK.noCollector}</p>}
       {checked === null && <p>{CHECK.asking}</p>}
       {checked?.boards.length === 0 && <p>{CHECK.none}</p>}
-      {checked?.refused && <p class="banner">{checked.refused}</p>}
+      {checked?.refused && <p class="banner">{said(checked.refused)}</p>}
       {checked?.boards.map((facts) => (
         <Board
           key={facts.link}
@@ -59,7 +59,7 @@ function Board({ facts, unit, onTry }: { facts: BoardFacts; unit: TemperatureUni
   return (
     <section class="check-board" aria-label={name}>
       <p class={`check-verdict is-${verdict}`} role="status" data-testid="verdict">
-        {sentence.endsWith(':') ? `${sentence} ${whatToSee(findings)}.` : sentence}
+        {sentence.endsWith(':') ? `${said(sentence)} ${whatToSee(findings)}.` : said(sentence)}
       </p>
       {facts.probes.length > 0 && (
         <>
@@ -82,7 +82,7 @@ function Board({ facts, unit, onTry }: { facts: BoardFacts; unit: TemperatureUni
       <Findings findings={about} unit={unit} />
       {(untried.length > 0 || onTry) && <h3>{CHECK.byHand}</h3>}
       {untried.map((text) => (
-        <p key={text}>{text}</p>
+        <p key={text}>{said(text)}</p>
       ))}
       {onTry && (
         <div class="check-try">

@@ -1,8 +1,7 @@
 /** How one is called: on this phone, and by each way, whether it is armed and why, and a press that tries it. */
-import { HISTORY } from '../alerts/history-words.ts';
 import type { Page } from '../page.ts';
 import type { PageState } from '../state.ts';
-import { PHONE, SAY, WAY_WORDS } from '../words.ts';
+import { HISTORY, PHONE, SAY, said, WAY_WORDS } from '../words.ts';
 import { PushPress } from './PushPress.tsx';
 
 /** The pages are tried by their own sounds. */
@@ -24,9 +23,12 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
           return (
             <li key={way}>
               <span>
-                <strong>{WAY_WORDS[way]}</strong>: {armed ? SAY.armed : SAY.notArmed}. {why}
+                <strong>{WAY_WORDS[way]}</strong>: {armed ? SAY.armed : SAY.notArmed}. {said(why)}
                 {tried && (
-                  <em> {tried.reached ? SAY.wayReached(tried.text) : SAY.wayNotReached(tried.text)}</em>
+                  <em>
+                    {' '}
+                    {tried.reached ? SAY.wayReached(said(tried.text)) : SAY.wayNotReached(said(tried.text))}
+                  </em>
                 )}
               </span>
               {armed && !NOT_TRIED_HERE.has(way) && (

@@ -5,7 +5,7 @@ import { coneWords } from '../cone-words.ts';
 import { type ProbeNow, pulledProbes } from '../firing.ts';
 import { guessPlace, placed } from '../ground.ts';
 import type { Moment } from '../moment.ts';
-import { saySpan, sayTemp } from '../say.ts';
+import { inOneUnit, saySpan, sayTemp } from '../say.ts';
 import { PLACE_WORDS, SAY } from '../words.ts';
 
 interface Props {
@@ -54,7 +54,10 @@ export function Ground({ moment, unit, places, staleAfterMs, onPlace }: Props) {
             {[0, 1, 2]
               .flatMap((column) => grid[3 * row + column] ?? [])
               .map((probe) => {
-                const words = probeWords(probe, pulled.has(probe.name), now, staleAfterMs);
+                const words = inOneUnit(
+                  probeWords(probe, pulled.has(probe.name), now, staleAfterMs) ?? '',
+                  unit,
+                );
                 const silent = probe.at === null || now - probe.at > staleAfterMs || pulled.has(probe.name);
                 return (
                   <li key={probe.name} class="probe" data-testid={`probe-${probe.name}`}>

@@ -3,10 +3,10 @@
 import { type BleLine, chooseBluetooth, hasBluetooth } from '../link/bluetooth-port.ts';
 import type { BoardPort } from '../link/board-port.ts';
 import type { Bridge, BridgeState } from '../link/bridge.ts';
-import { LINK } from '../link/link-words.ts';
 import { chooseSerial, hasSerial } from '../link/serial-port.ts';
 import type { Page } from '../page.ts';
 import { saySpan } from '../say.ts';
+import { LINK } from '../words.ts';
 
 export function LinkPage({ page }: { page: Page }) {
   const bridge = page.bridge();

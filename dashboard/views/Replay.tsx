@@ -1,7 +1,6 @@
 /** A past firing watched again: the parts of the live page, fed from the record. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { RecordedFiring } from '../../protocol/live-messages.ts';
-import { HISTORY } from '../alerts/history-words.ts';
 import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from '../curve/columns.ts';
 import { fetchFiring, fetchStretch, zipAddress } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';
@@ -10,8 +9,7 @@ import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../rep
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
-import { SHEET } from '../sheet/sheet-words.ts';
-import { RESULTS, SAY } from '../words.ts';
+import { HISTORY, RESULTS, SAY, SHEET } from '../words.ts';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
 

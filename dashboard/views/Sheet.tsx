@@ -14,8 +14,7 @@ import {
   sheetFacts,
 } from '../sheet/facts.ts';
 import type { Paper } from '../sheet/paper.ts';
-import { SHEET } from '../sheet/sheet-words.ts';
-import { SAY, STAGE_WORDS } from '../words.ts';
+import { SAY, SHEET, STAGE_WORDS } from '../words.ts';
 import { SheetPlaces } from './SheetPlaces.tsx';
 
 export interface SheetProps {

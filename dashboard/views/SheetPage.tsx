@@ -6,8 +6,7 @@ import { fetchFiring } from '../fetch-past.ts';
 import { fetchResults } from '../results/fetch-results.ts';
 import type { Settings } from '../settings.ts';
 import { type Paper, sheetAddress } from '../sheet/paper.ts';
-import { SHEET } from '../sheet/sheet-words.ts';
-import { SAY } from '../words.ts';
+import { SAY, SHEET } from '../words.ts';
 import { useFetched } from './Past.tsx';
 import { Sheet } from './Sheet.tsx';
 

@@ -2,8 +2,7 @@
 import type { Plan } from '../../protocol/plan.ts';
 import type { ResultRow } from '../../protocol/results.ts';
 import { allPlaces, type PlaceFacts, placeFacts } from '../sheet/places.ts';
-import { SHEET } from '../sheet/sheet-words.ts';
-import { RESULTS } from '../words.ts';
+import { RESULTS, SHEET } from '../words.ts';
 
 /** Beyond this a remark is told in the results. */
 const MOST_LETTERS = 75;

@@ -2,7 +2,7 @@
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { entryWords } from '../log-words.ts';
 import { type PageState, UNDO_FOR_MS } from '../state.ts';
-import { SAY } from '../words.ts';
+import { SAY, said } from '../words.ts';
 
 interface Props {
   state: PageState;
@@ -28,7 +28,7 @@ export function TakeBack({ state, unit, keeps, onUndo, onRefusalRead, onThrowAwa
       </div>
       {state.refusals.map(({ id, text }) => (
         <div key={id} class="strip strip-refused" role="alert">
-          <p>{SAY.refused(text)}</p>
+          <p>{SAY.refused(said(text))}</p>
           <button type="button" class="press plain" onClick={() => onRefusalRead(id)}>
             {SAY.seen}
           </button>

@@ -1,12 +1,11 @@
 /** What one may choose on this page, and how it hears. */
 import { BROWSER_PORT } from '../../protocol/browser-link.ts';
 import type { Awake } from '../awake.ts';
-import { LINK } from '../link/link-words.ts';
 import type { Settings } from '../settings.ts';
 import type { Sounder } from '../sound.ts';
 import type { PageState } from '../state.ts';
 import { language, speak } from '../words/language.ts';
-import { LANGUAGE_NAMES, LINK_WORDS, PHONE, SAY, STANDING_WORDS } from '../words.ts';
+import { LANGUAGE_NAMES, LINK, LINK_WORDS, PHONE, SAY, STANDING_WORDS, said } from '../words.ts';
 import { AwakePress } from './AwakePress.tsx';
 import { Group } from './Group.tsx';
 
@@ -115,7 +114,7 @@ export function ThisPage({ settings, change, state, sounder, awake, readsBoard, 
       <p class="quiet">{STANDING_WORDS[state.standing]}</p>
       {state.links.map(({ link, state: standing, text, badLines }) => (
         <p key={link} class="quiet">
-          {link}: {text || `${LINK_WORDS[standing]}.`} {badLines > 0 && `${SAY.badLines(badLines)}.`}
+          {link}: {said(text) || `${LINK_WORDS[standing]}.`} {badLines > 0 && `${SAY.badLines(badLines)}.`}
         </p>
       ))}
       {readsBoard && <p class="quiet">{LINK.readsHere}</p>}

@@ -1,0 +1,260 @@
+/** What the collector says, in German: each sentence as the core makes it. `tests/page/said.test.ts` holds it to all of them. */
+import type { PhraseBook, SlotWords } from './said.ts';
+
+const UNITS = [
+  [/\b1 second\b/, '1 Sekunde'],
+  [/\bseconds\b/, 'Sekunden'],
+  [/\b1 minute\b/, '1 Minute'],
+  [/\bminutes\b/, 'Minuten'],
+  [/\b1 day\b/, '1 Tag'],
+  [/\bdays\b/, 'Tage'],
+] as const;
+
+export const SLOTS_DE: SlotWords = {
+  span: (text) => UNITS.reduce((so, [english, german]) => so.replace(english, german), text),
+  decimal: (text) => text.replace('.', ','),
+};
+
+export const SAID_DE: PhraseBook = {
+  // Where the kiln stands
+  'The kiln is not lit.': 'Der Ofen ist nicht angefeuert.',
+  'Candling now.': 'Jetzt wird geschmaucht.',
+  'Climbing now.': 'Jetzt wird aufgeheizt.',
+  'Holding now.': 'Jetzt wird gehalten.',
+  'Salting now.': 'Jetzt wird gesalzen.',
+  'Soaking now.': 'Jetzt wird ausgegart.',
+  'The kiln is closed and cools.': 'Der Ofen ist zu und kühlt ab.',
+  'The kiln is open.': 'Der Ofen ist offen.',
+  'No couple in the kiln: go by cones and draws.':
+    'Kein Thermoelement im Ofen: nach Kegeln und Ziehringen gehen.',
+
+  // Standing and falling
+  'The kiln stands still.': 'Der Ofen steht still.',
+  'The kiln does not climb.': 'Der Ofen steigt nicht.',
+  'The kiln loses heat.': 'Der Ofen verliert Hitze.',
+  'The kiln stands still: up {heat} an hour, for about {span} ({n} % sure).':
+    'Der Ofen steht still: {heat} je Stunde hinauf, etwa {span} lang (zu {n} % sicher).',
+  'The kiln stands still: down {heat} an hour, for about {span} ({n} % sure).':
+    'Der Ofen steht still: {heat} je Stunde hinab, etwa {span} lang (zu {n} % sicher).',
+  'The kiln does not climb: down {heat} an hour, for about {span} ({n} % sure).':
+    'Der Ofen steigt nicht: {heat} je Stunde hinab, etwa {span} lang (zu {n} % sicher).',
+  'The kiln loses heat: down {heat} an hour, for about {span} ({n} % sure).':
+    'Der Ofen verliert Hitze: {heat} je Stunde hinab, etwa {span} lang (zu {n} % sicher).',
+  'The kiln loses heat: up {heat} an hour, for about {span} ({n} % sure).':
+    'Der Ofen verliert Hitze: {heat} je Stunde hinauf, etwa {span} lang (zu {n} % sicher).',
+  'Usual at this heat: wet or thick wood, or too little draught. Try drier, thinner wood.':
+    'Üblich bei dieser Hitze: nasses oder dickes Holz, oder zu wenig Zug. Trockeneres, dünneres Holz versuchen.',
+  'Usual at this heat: embers choke the firebox, or too little air. Let it burn down, rake, then small wood.':
+    'Üblich bei dieser Hitze: Glut verstopft die Feuerung, oder zu wenig Luft. Herunterbrennen lassen, durchharken, dann kleines Holz.',
+  'Usual at this heat: too much wood at once, or too much cold air. Let it burn down, then smaller stokes, one change at a time.':
+    'Üblich bei dieser Hitze: zu viel Holz auf einmal, oder zu viel kalte Luft. Herunterbrennen lassen, dann weniger auflegen, immer nur eins ändern.',
+  'No stoke for {span}: is somebody stoking?': '{span} lang nicht geschürt: ist jemand am Schüren?',
+  'The damper was moved {span} ago: that may be it.':
+    'Der Schieber wurde verstellt, {span} her: das kann es sein.',
+  'Is somebody stoking? If it was closed on purpose, log the clam-up.':
+    'Ist jemand am Schüren? Wenn der Ofen mit Absicht zu ist, das Zumachen eintragen.',
+  'It climbs again.': 'Er steigt wieder.',
+  'It falls no more.': 'Er fällt nicht mehr.',
+  'Salting heat is reached.': 'Die Salzhitze ist da.',
+  'The kiln has had its time at salting heat.': 'Der Ofen hat seine Zeit in der Salzhitze gehabt.',
+  'The hold is only just over.': 'Das Halten ist eben erst vorbei.',
+
+  // Too fast
+  'Climbing {heat} an hour.': 'Steigt {heat} je Stunde.',
+  'Below {heat} keep under {heat2} an hour: raw ware can burst. Stoke less.':
+    'Unter {heat} nicht schneller als {heat2} je Stunde: rohe Ware kann platzen. Weniger schüren.',
+  'The climb is within its limit again.': 'Der Anstieg ist wieder in seiner Grenze.',
+  'Past the heat at which a fast climb breaks pots.':
+    'Über die Hitze hinaus, bei der schneller Anstieg Töpfe bricht.',
+  'Cooling {heat} an hour.': 'Kühlt {heat} je Stunde ab.',
+  'From {heat} to {heat2} keep under {heat3} an hour: pots can crack. Close the damper and stop air leaks.':
+    'Von {heat} bis {heat2} nicht schneller als {heat3} je Stunde: Töpfe können reißen. Schieber zu und Ritzen dichten.',
+  'Cooling is within its limit again.': 'Das Abkühlen ist wieder in seiner Grenze.',
+  'Past the heat at which fast cooling cracks pots.':
+    'Unter der Hitze, bei der schnelles Abkühlen Töpfe reißt.',
+
+  // Salting
+  'Salting heat in about {span}.': 'Noch etwa {span} bis zur Salzhitze.',
+  'Have dry, weighed salt, draw rings, masks and gloves ready.':
+    'Trockenes, gewogenes Salz, Ziehringe, Masken und Handschuhe bereitlegen.',
+  'Salting heat is further off again.': 'Die Salzhitze ist wieder weiter weg.',
+  'Salting has begun.': 'Das Salzen hat begonnen.',
+  'Enough salt is in.': 'Es ist genug Salz drin.',
+  "Hotter than the plan's top, {heat}: no salt now.": 'Heißer als der Plan, {heat}: jetzt kein Salz.',
+  'Too cold for salt: {heat}.': 'Zu kalt für Salz: {heat}.',
+  'Hot enough for salt: {heat}.': 'Heiß genug für Salz: {heat}.',
+  'Small charges, both holes in turn. Stay upwind of the fume, and never alone.':
+    'Kleine Portionen, beide Löcher im Wechsel. Mit dem Wind im Rücken stehen, und nie allein.',
+  'The plan gives no heat to wait for.': 'Der Plan nennt keine Hitze, auf die zu warten wäre.',
+  'Stoke, wait, and salt again near {heat}.': 'Schüren, warten, und bei etwa {heat} wieder salzen.',
+  'The heat is back: {heat}. Go on salting.': 'Die Hitze ist zurück: {heat}. Weiter salzen.',
+  'Draw ring {n} is due: {decimal} of {decimal2} {unit} of salt is in. Gloves and dark glasses on.':
+    'Ziehring {n} ist dran: {decimal} von {decimal2} {unit} Salz sind drin. Handschuhe und dunkle Gläser an.',
+  'The draw ring is out.': 'Der Ziehring ist gezogen.',
+
+  // Too hot, too uneven
+  'Hotter than planned: {heat}, the top is {heat2}. Stop stoking and let it burn down.':
+    'Heißer als geplant: {heat}, das Höchste ist {heat2}. Nicht mehr schüren, herunterbrennen lassen.',
+  'Below the top again: {heat}.': 'Wieder unter dem Höchsten: {heat}.',
+  'Probe {name} reads no more.': 'Fühler {name} misst nicht mehr.',
+  'Probe {name} shows {heat}, near the most its couple can read. Stop stoking, and look at the cones.':
+    'Fühler {name} zeigt {heat}, fast das Äußerste, was sein Thermoelement messen kann. Nicht mehr schüren, nach den Kegeln sehen.',
+  "Probe {name} is well below its couple's limit again.":
+    'Fühler {name} ist wieder weit unter der Grenze seines Thermoelements.',
+  'There is only one probe left to go by.': 'Es ist nur noch ein Fühler da, nach dem man gehen kann.',
+  'For half an hour {name} has been much hotter than {name2}, by {heat} now. Move the damper a little, then wait two or three stokes.':
+    'Seit einer halben Stunde ist {name} viel heißer als {name2}, jetzt um {heat}. Den Schieber ein wenig verstellen, dann zwei, drei Schürungen abwarten.',
+  'Even enough again: {heat} between the probes.': 'Wieder gleichmäßig genug: {heat} zwischen den Fühlern.',
+
+  // The instruments
+  'Probe {name}:': 'Fühler {name}:',
+  'Probe {name} was pulled.': 'Fühler {name} wurde herausgezogen.',
+  'Probe {name} reads again.': 'Fühler {name} misst wieder.',
+  'The board gives a sound temperature again.': 'Die Platine nennt wieder eine glaubhafte Temperatur.',
+  'Board {name} takes itself to be colder or hotter than a box can be. All its probes are wrong by as much: look at the board, and go by the cones.':
+    'Platine {name} hält sich für kälter oder heißer, als ein Kasten sein kann. Alle ihre Fühler liegen um so viel daneben: nach der Platine sehen, und nach den Kegeln gehen.',
+  'Board {name} has a temperature of its own that jumps, and all its probes jump with it. Look at the board and its plugs, and go by the cones.':
+    'Die eigene Temperatur der Platine {name} springt, und alle ihre Fühler springen mit. Nach der Platine und ihren Steckern sehen, und nach den Kegeln gehen.',
+  'The logger box is at {heat}. Move it away from the kiln, or shade it.':
+    'Der Kasten der Platine hat {heat}. Vom Ofen wegrücken oder in den Schatten stellen.',
+  'The logger box is cool again.': 'Der Kasten der Platine ist wieder kühl.',
+  'Nothing from board {name} for {span}. Look at its cable and its supply; go by the cones until it speaks.':
+    'Nichts von Platine {name}, {span} lang. Nach Kabel und Strom sehen; nach den Kegeln gehen, bis sie spricht.',
+  'The board is heard again.': 'Die Platine ist wieder zu hören.',
+  'The archive is written again.': 'Der Brand wird wieder aufgeschrieben.',
+  'Every armed phone is heard again, or was let go.':
+    'Jedes Handy, das wecken soll, ist wieder zu hören oder wurde abgemeldet.',
+
+  // The next thing to do
+  'Stoked.': 'Geschürt.',
+  'Time to stoke.': 'Zeit zum Schüren.',
+  'The heat has peaked and goes down.': 'Die Hitze ist über den Berg und fällt.',
+  'The last stoke was {span} ago.': 'Zuletzt geschürt: {span} her.',
+  'The last stoke seen was {span} ago.': 'Zuletzt wohl geschürt: {span} her.',
+  'Cool enough to unbrick: the hottest probe shows {heat}. Open slowly, cold air cracks pots. Brick and ware still burn you. Wet the dust.':
+    'Kühl genug zum Öffnen: der heißeste Fühler zeigt {heat}. Langsam öffnen, kalte Luft lässt Töpfe reißen. Steine und Ware brennen noch. Den Staub anfeuchten.',
+  'Too hot to open again: {heat}.': 'Wieder zu heiß zum Öffnen: {heat}.',
+
+  // What is wrong with a probe
+  'its circuit is open. Look at the wires, the plug and the couple.':
+    'sein Stromkreis ist offen. Nach Drähten, Stecker und Thermoelement sehen.',
+  'it touches something it must not. Look at the wires and the sheath.':
+    'er berührt etwas, was er nicht darf. Nach Drähten und Schutzrohr sehen.',
+  'it shows what its couple cannot. The type may be wrong, or its two wires the wrong way round.':
+    'er zeigt, was sein Thermoelement nicht kann. Vielleicht stimmt der Typ nicht, oder die zwei Drähte sind vertauscht.',
+  'the board does not give its own temperature, so this probe cannot be read. Look at the board.':
+    'die Platine nennt ihre eigene Temperatur nicht, so ist dieser Fühler nicht abzulesen. Nach der Platine sehen.',
+  'the board sends nothing for it. Look at its plug and at the board.':
+    'die Platine schickt nichts von ihm. Nach seinem Stecker und der Platine sehen.',
+  'the very same reading for minutes, with no stoke to be seen in it. It may have frozen: look at the board.':
+    'minutenlang genau derselbe Wert, und kein Schüren darin zu sehen. Vielleicht steckt er fest: nach der Platine sehen.',
+  'it jumps about, or comes and goes. Look at the screws and the plug.':
+    'er springt herum, oder kommt und geht. Nach den Schrauben und dem Stecker sehen.',
+  'it has slid down from the others by {heat} in {span}.':
+    'er ist von den anderen um {heat} hinabgewandert, in {span}.',
+  'it has slid up from the others by {heat} in {span}.':
+    'er ist von den anderen um {heat} hinaufgewandert, in {span}.',
+  'It does not count for the kiln now: check by cone, then pull it, or log it as put back if it is right.':
+    'Er zählt jetzt nicht für den Ofen: am Kegel prüfen, dann herausziehen, oder als wieder eingesetzt eintragen, wenn er stimmt.',
+  'it has parted from the others by {heat} in {span}, more than places in a kiln do. It may read wrong: check by cone, and pull it if it does.':
+    'er hat sich von den anderen um {heat} entfernt, in {span}, mehr als Plätze in einem Ofen. Vielleicht misst er falsch: am Kegel prüfen, und wenn ja, herausziehen.',
+  'it and {name} have parted by {heat} in {span}, more than places in a kiln do. One of the two may read wrong: check both by cone, and pull that one.':
+    'er und {name} haben sich um {heat} voneinander entfernt, in {span}, mehr als Plätze in einem Ofen. Einer von beiden misst vielleicht falsch: beide am Kegel prüfen und den falschen herausziehen.',
+  'it jumped down by {heat} at once, and stayed. Was it moved, or the board struck? Check by cone.':
+    'er sprang auf einmal um {heat} hinab und blieb dort. Wurde er bewegt oder die Platine gestoßen? Am Kegel prüfen.',
+  'it jumped up by {heat} at once, and stayed. Was it moved, or the board struck? Check by cone.':
+    'er sprang auf einmal um {heat} hinauf und blieb dort. Wurde er bewegt oder die Platine gestoßen? Am Kegel prüfen.',
+  'too cold for type B to read': 'zu kalt für Typ B',
+  'may read low; check by cone': 'zeigt vielleicht zu wenig; am Kegel prüfen',
+
+  // The check before lighting: the probes
+  'too cold for type B to read: whether it works shows only once the kiln is hot.':
+    'zu kalt für Typ B: ob er geht, zeigt sich erst im heißen Ofen.',
+  'reads {heat}, steady.': 'zeigt {heat}, ruhig.',
+  'reads {heat}, and went up by {heat2}: if that was your hand at its tip, its wires are right.':
+    'zeigt {heat} und stieg um {heat2}: war das die Hand an der Spitze, so sind seine Drähte richtig.',
+  'gave nothing {n} times in {n2} readings:': 'gab {n}-mal nichts bei {n2} Messungen:',
+  'jumps about, a reading is off by some {heat}: tighten its screws, and keep its wires away from motors and mains.':
+    'springt herum, ein Wert liegt um etwa {heat} daneben: Schrauben anziehen, Drähte von Motoren und Netzkabeln fernhalten.',
+  'is restless, a reading is off by some {heat}: keep its wires away from motors and mains.':
+    'ist unruhig, ein Wert liegt um etwa {heat} daneben: Drähte von Motoren und Netzkabeln fernhalten.',
+  "reads {heat}, as far below the board's own temperature as the others are on the other side: its two wires are likely crossed. Swap them.":
+    'zeigt {heat}, so weit unter der eigenen Temperatur der Platine, wie die anderen darüber liegen: seine zwei Drähte sind wohl vertauscht. Tauschen.',
+  "reads {heat}, as far above the board's own temperature as the others are on the other side: its two wires are likely crossed. Swap them.":
+    'zeigt {heat}, so weit über der eigenen Temperatur der Platine, wie die anderen darunter liegen: seine zwei Drähte sind wohl vertauscht. Tauschen.',
+  'went down by {heat}: if you warmed its tip, its two wires are crossed. Let it rest a minute and warm it again: it must go up.':
+    'fiel um {heat}: wurde die Spitze gewärmt, so sind seine zwei Drähte vertauscht. Eine Minute ruhen lassen und wieder wärmen: er muss steigen.',
+  'reads {heat}, and the others about {heat2}: in a cold kiln they should agree. Look at its plug and its type.':
+    'zeigt {heat}, die anderen etwa {heat2}: im kalten Ofen sollten sie gleich sein. Nach Stecker und Typ sehen.',
+  'reads {heat}, much colder than the board: if the kiln is not, its two wires are crossed. Warm its tip: it must go up.':
+    'zeigt {heat}, viel kälter als die Platine: ist der Ofen das nicht, so sind seine zwei Drähte vertauscht. Die Spitze wärmen: er muss steigen.',
+
+  // The check before lighting: the board
+  'Listening to the board …': 'Der Platine wird zugehört …',
+  'Fit for a firing.': 'Brennbereit.',
+  'Fit for a firing, but mind:': 'Brennbereit, aber beachten:',
+  'Not fit yet:': 'Noch nicht brennbereit:',
+  'Warm the tip of {name} in your hand, one after the other: its reading must go up. If it goes down its two wires are crossed; if another one goes up, two are swapped.':
+    'Die Spitze von {name} in der Hand wärmen, eine nach der anderen: der Wert muss steigen. Fällt er, so sind die zwei Drähte vertauscht; steigt ein anderer, so sind zwei Fühler verwechselt.',
+  'What the board does when its cable is pulled was not tried.':
+    'Was die Platine tut, wenn ihr Kabel gezogen wird, ist nicht erprobt.',
+  'Nothing has come from the board: look at its supply, its cable and its speed (--baud).':
+    'Von der Platine ist nichts gekommen: nach Strom, Kabel und Geschwindigkeit (--baud) sehen.',
+  'The board has not said what it is: give its speed with --baud, or with --plain what its numbers are if it just prints numbers.':
+    'Die Platine hat nicht gesagt, was sie ist: mit --baud ihre Geschwindigkeit angeben, oder mit --plain, was ihre Zahlen sind, wenn sie nur Zahlen schreibt.',
+  'The board is there, but has sent no reading that can be used.':
+    'Die Platine ist da, hat aber keinen brauchbaren Messwert geschickt.',
+  'It began anew by itself while it was listened to: look at its supply and its cable.':
+    'Sie hat beim Zuhören von selbst neu angefangen: nach Strom und Kabel sehen.',
+  'It does not give its own temperature, and without that its couples cannot be read: look at the sensor on the board.':
+    'Sie nennt ihre eigene Temperatur nicht, und ohne die sind ihre Thermoelemente nicht abzulesen: nach dem Messchip auf der Platine sehen.',
+  'It is {heat} in its box: move it away from the heat.':
+    'In ihrem Kasten sind {heat}: von der Hitze wegrücken.',
+  'It says that it is {heat} in its box: its own sensor is likely broken.':
+    'Sie meldet {heat} in ihrem Kasten: ihr eigener Messchip ist wohl kaputt.',
+  'Its own temperature went about by {heat}: keep it out of sun and draught, for its readings follow.':
+    'Ihre eigene Temperatur schwankte um {heat}: vor Sonne und Zugluft schützen, denn ihre Werte schwanken mit.',
+  'It is {heat} in its box, steady.': 'In ihrem Kasten sind {heat}, ruhig.',
+  '{n} of {n2} lines ({decimal} %) came in broken: another cable, a shorter one, or away from motors and mains.':
+    '{n} von {n2} Zeilen ({decimal} %) kamen kaputt an: ein anderes Kabel, ein kürzeres, oder weg von Motoren und Netzkabeln.',
+  '{n} of {n2} lines came in broken.': '{n} von {n2} Zeilen kamen kaputt an.',
+  '{n} readings never came: look at the cable and the plug.':
+    '{n} Messwerte kamen nie an: nach Kabel und Stecker sehen.',
+  '{n} of {n2} readings never came.': '{n} von {n2} Messwerten kamen nie an.',
+  'All {n} lines came whole.': 'Alle {n} Zeilen kamen heil an.',
+  'It does not hear Spyhole: it cannot be asked for what was missed, and a lamp or buzzer on it would stay dark. Look at the wire to the board and at its sketch.':
+    'Sie hört Spyhole nicht: nach Versäumtem lässt sie sich nicht fragen, und Lampe oder Summer blieben stumm. Nach der Leitung zur Platine und nach ihrem Sketch sehen.',
+  'It answered {n} of {n2} questions.': 'Sie hat {n} von {n2} Fragen beantwortet.',
+  'It takes {span} to answer.': 'Sie braucht {span} für eine Antwort.',
+  'It answers within {n} ms.': 'Sie antwortet in {n} ms.',
+  'It keeps no readings: what is missed while its cable is out stays missed. Give it a sketch that keeps them.':
+    'Sie behält keine Messwerte: was ohne Kabel versäumt wird, bleibt versäumt. Ihr einen Sketch geben, der sie behält.',
+  'It says that it keeps {n} readings, and had lost one that it should have: mend its sketch.':
+    'Sie sagt, sie behalte {n} Messwerte, und hatte einen verloren, den sie haben müsste: ihren Sketch richten.',
+  'It says that it keeps {n} readings, and sends none when asked: mend its sketch.':
+    'Sie sagt, sie behalte {n} Messwerte, und schickt auf Fragen keinen: ihren Sketch richten.',
+  'It keeps {n} readings, {span} of them, and sends them again when asked.':
+    'Sie behält {n} Messwerte aus {span} und schickt sie auf Fragen noch einmal.',
+  'It just prints numbers and keeps none: what is missed while its cable is out stays missed.':
+    'Sie schreibt nur Zahlen und behält keine: was ohne Kabel versäumt wird, bleibt versäumt.',
+  'A cheap chip that takes type K as a straight line reads {heat} low at {heat2}: ask its maker, and go by cones.':
+    'Ein billiger Chip, der Typ K für eine Gerade nimmt, zeigt bei {heat2} um {heat} zu wenig: den Hersteller fragen, und nach den Kegeln gehen.',
+  'It says that it reads every {n} ms, and reads every {n2} ms: mend the period in its sketch.':
+    'Sie sagt, sie messe alle {n} ms, und misst alle {n2} ms: den Takt in ihrem Sketch richten.',
+  'Its readings come in fits and starts: the link or this computer is busy.':
+    'Ihre Messwerte kommen stoßweise: die Leitung oder dieser Rechner ist beschäftigt.',
+  'Its clock runs {decimal} % too fast: past 2 % its times cannot be used. Mend its sketch.':
+    'Ihre Uhr geht {decimal} % vor: über 2 % sind ihre Zeiten nicht zu brauchen. Ihren Sketch richten.',
+  'Its clock runs {decimal} % too slow: past 2 % its times cannot be used. Mend its sketch.':
+    'Ihre Uhr geht {decimal} % nach: über 2 % sind ihre Zeiten nicht zu brauchen. Ihren Sketch richten.',
+  'The link was pulled, and the board has not said hello since.':
+    'Das Kabel wurde gezogen, und die Platine hat sich seither nicht gemeldet.',
+  'The link was shut and opened again, and the board has not said hello since.':
+    'Die Verbindung wurde geschlossen und wieder geöffnet, und die Platine hat sich seither nicht gemeldet.',
+  'This board forgets when the cable is pulled: give it a supply of its own and turn off its restart on opening, as the notes on the board sketch say.':
+    'Diese Platine vergisst, wenn das Kabel gezogen wird: ihr einen eigenen Strom geben und den Neustart beim Öffnen abschalten, wie es beim Sketch beschrieben ist.',
+  'This board remembers when the cable is pulled.':
+    'Diese Platine erinnert sich, wenn das Kabel gezogen wird.',
+  'This board remembers when its link is shut and opened again. Whether it does without its cable depends on its supply: pull the cable and plug it in again to be sure.':
+    'Diese Platine erinnert sich, wenn ihre Verbindung geschlossen und wieder geöffnet wird. Ob auch ohne Kabel, hängt von ihrem Strom ab: zur Sicherheit das Kabel ziehen und wieder einstecken.',
+};
