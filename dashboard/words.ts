@@ -35,6 +35,7 @@ export const SALTING = chosen.SALTING;
 export const STOKING = chosen.STOKING;
 export const PLAN = chosen.PLAN;
 export const PLAN_SOURCES = chosen.PLAN_SOURCES;
+export const WOOD_WORDS = chosen.WOOD_WORDS;
 export const RESULTS = chosen.RESULTS;
 export const FAULT_WORDS = chosen.FAULT_WORDS;
 export const BLUSH_WORDS = chosen.BLUSH_WORDS;

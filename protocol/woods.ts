@@ -15,7 +15,7 @@ export const WOODS = [
 export type Wood = (typeof WOODS)[number];
 
 /** A cord is 4 by 4 by 8 ft; a face cord 4 by 8 ft and one stick deep (lifirewood.com). */
-const STACK_UNITS = ['face-cords', 'cords', 'kg'] as const;
+export const STACK_UNITS = ['face-cords', 'cords', 'kg'] as const;
 
 const MOST_STACK = 100_000;
 const MOST_STOKE_KG = 1000;

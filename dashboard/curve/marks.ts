@@ -124,26 +124,31 @@ function heatLine(sheet: Sheet, tempC: number | null, words: string, base: 'top'
   ctx.fillText(words, u.bbox.left + 10 * ratio, y + (base === 'top' ? 3 : -2) * ratio);
 }
 
+/** The fan fades out to the right; its middle is dotted, so that nobody takes it for the curve. */
 function fan(sheet: Sheet): void {
-  const { ctx, u, ink, scene } = sheet;
-  if (!scene.fan) return;
-  const { fromMs, fromC, lowMs, highMs, atC } = scene.fan;
-  const x0 = sheet.x(fromMs);
-  const y0 = sheet.y(fromC);
-  const right = u.bbox.left + u.bbox.width;
-  const fade = ctx.createLinearGradient(x0, 0, Math.max(right, x0 + 1), 0);
+  const { ctx, ink, ratio, scene } = sheet;
+  const [first, ...rest] = scene.fan;
+  const last = rest.at(-1);
+  if (!first || !last) return;
+  const [x0, x1] = [sheet.x(first.at), sheet.x(Math.min(last.at, scene.to))];
+  const fade = ctx.createLinearGradient(x0, 0, Math.max(x1, x0 + 1), 0);
   fade.addColorStop(0, `${ink.fan}99`);
   fade.addColorStop(1, `${ink.fan}18`);
   ctx.fillStyle = fade;
   ctx.beginPath();
-  ctx.moveTo(x0, y0);
-  ctx.lineTo(sheet.x(lowMs), sheet.y(atC));
-  if (highMs === null) {
-    ctx.lineTo(right, sheet.y(atC));
-    ctx.lineTo(right, y0);
-  } else ctx.lineTo(sheet.x(highMs), sheet.y(atC));
+  ctx.moveTo(x0, sheet.y(first.midC));
+  for (const { at, highC } of rest) ctx.lineTo(sheet.x(at), sheet.y(highC));
+  for (const { at, lowC } of [...rest].reverse()) ctx.lineTo(sheet.x(at), sheet.y(lowC));
   ctx.closePath();
   ctx.fill();
+  ctx.strokeStyle = ink.ink;
+  ctx.lineWidth = 1.5 * ratio;
+  ctx.setLineDash([1.5 * ratio, 5 * ratio]);
+  ctx.beginPath();
+  ctx.moveTo(x0, sheet.y(first.midC));
+  for (const { at, midC } of rest) ctx.lineTo(sheet.x(at), sheet.y(midC));
+  ctx.stroke();
+  ctx.setLineDash([]);
 }
 
 /** A narrow strip at the left edge: the colour that shows through the spyhole at each heat. */

@@ -26,8 +26,8 @@ export interface Scene {
   salts: { at: number; hole: 'left' | 'right' }[];
   draws: number[];
   alerts: { at: number; priority: ActiveAlert['priority'] }[];
-  /** Where the kiln is expected to reach salting heat: earliest and latest, epoch ms; `toMs` null: open to the right. */
-  fan: { fromMs: number; fromC: number; lowMs: number; highMs: number | null; atC: number } | null;
+  /** Where the kiln is expected, from the newest heat on: epoch ms and °C, the 80 % interval and its middle. */
+  fan: { at: number; lowC: number; midC: number; highC: number }[];
   saltingStartC: number | null;
   topC: number;
 }
@@ -41,26 +41,26 @@ function holeMarks(log: readonly Entry[], word: string): { at: number; hole: 'le
     .map((row) => ({ at: row.at, hole: row.json.hole === 'right' ? 'right' : 'left' }));
 }
 
-function fanOf(firing: Firing, columns: Columns): Scene['fan'] {
-  const { forecast, plan } = firing;
-  const last = columns.kiln.findLastIndex((cell) => typeof cell === 'number');
-  const fromC = columns.kiln[last];
-  const fromMs = columns.at[last];
-  if (
-    !forecast?.toSaltingMs ||
-    plan.saltingStartC === null ||
-    typeof fromC !== 'number' ||
-    fromMs === undefined
-  )
-    return null;
-  if (fromC >= plan.saltingStartC) return null;
-  const { low, high } = forecast.toSaltingMs;
-  const lowMs = Math.max(fromMs, forecast.at + low);
-  const highMs = high === null ? null : Math.max(lowMs, forecast.at + high);
-  return { fromMs, fromC, lowMs, highMs, atC: plan.saltingStartC };
+/** The core's fan, drawn from the newest heat on: what it said of times that have passed by now is left out. */
+function fanOf({ forecast }: Firing, { at, kiln }: Columns): Scene['fan'] {
+  const last = kiln.findLastIndex((cell) => typeof cell === 'number');
+  const [fromC, fromMs] = [kiln[last], at[last]];
+  const fan = forecast?.fan;
+  if (!fan || typeof fromC !== 'number' || fromMs === undefined) return [];
+  const ahead = fan.aheadMs.flatMap((aheadMs, i) => {
+    const [lowC, midC, highC] = [fan.lowC[i], fan.midC[i], fan.highC[i]];
+    const when = fan.at + aheadMs;
+    return when <= fromMs || lowC === undefined || midC === undefined || highC === undefined
+      ? []
+      : [{ at: when, lowC, midC, highC }];
+  });
+  return ahead.length === 0 ? [] : [{ at: fromMs, lowC: fromC, midC: fromC, highC: fromC }, ...ahead];
 }
 
-/** The scene of a moment. What is expected gets at most a quarter of the width, and none on a stretch of one's own. */
+/** What is expected is a third of what is shown of the past: a quarter of the width. */
+const AHEAD_SHARE = 1 / 3;
+
+/** The scene of a moment. On a stretch of one's own what is expected takes no room. */
 export function sceneOf(
   firing: Firing,
   log: readonly Entry[],
@@ -75,7 +75,7 @@ export function sceneOf(
   const wholeMs = Math.max(newest - first, LEAST_SPAN_MS);
   const fan = fanOf(firing, columns);
   const aheadOf = (spanMs: number) =>
-    fan ? Math.max(0, Math.min(spanMs / 3, (fan.highMs ?? fan.lowMs + spanMs) - newest)) : 0;
+    Math.max(0, Math.min(spanMs * AHEAD_SHARE, (fan.at(-1)?.at ?? newest) - newest));
   const whole = { from: first, newest, to: first + wholeMs + aheadOf(wholeMs) };
   const shown =
     range === 'whole'
@@ -112,7 +112,8 @@ export function heightOf(scene: Scene, shownMin: number | null, shownMax: number
   const high = shownMax ?? 100;
   const salting = scene.saltingStartC ?? high;
   const near = salting - high < Math.max(NEAR_SALTING * (high - low), 30);
-  const top = near ? Math.max(high, salting) : high;
+  const expected = scene.fan.filter(({ at }) => at <= scene.to).map(({ midC }) => midC);
+  const top = Math.max(near ? Math.max(high, salting) : high, ...expected);
   const span = Math.max(top - low, 30);
   return [low - span * 0.04, top + span * 0.2];
 }

@@ -31,6 +31,7 @@ const WHOLES = [
   ['conePacks', PLAN.conePacks],
   ['drawRings', PLAN.drawRings],
   ['offsets', PLAN.offsets],
+  ['wood', PLAN.wood],
 ] as const satisfies readonly [keyof Plan, string][];
 
 const SHOWN: ReadonlySet<string> = new Set(

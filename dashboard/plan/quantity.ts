@@ -3,9 +3,11 @@ import { cFromF, fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } fr
 import { sayDecimal } from '../say.ts';
 import { TIME, UNITS } from '../words.ts';
 
-export type Quantity = 'heat' | 'rate' | 'mass' | 'charge' | 'minutes' | 'percent' | 'bare';
+export type Quantity = 'heat' | 'rate' | 'mass' | 'charge' | 'minutes' | 'percent' | 'length' | 'bare';
 
 const OUNCES_A_POUND = 16;
+/** An inch is 2.54 cm exactly (NIST Handbook 44). */
+const CM_AN_INCH = 2.54;
 const G_A_KG = 1000;
 
 const WORDS: Record<Quantity, Record<TemperatureUnit, string>> = {
@@ -15,6 +17,7 @@ const WORDS: Record<Quantity, Record<TemperatureUnit, string>> = {
   charge: { F: 'oz', C: 'g' },
   minutes: { F: UNITS.minutes, C: UNITS.minutes },
   percent: { F: '%', C: '%' },
+  length: { F: 'in', C: 'cm' },
   bare: { F: '', C: '' },
 };
 
@@ -25,6 +28,7 @@ export function unitOf(quantity: Quantity, unit: TemperatureUnit): string {
 
 /** What one of the inside's unit is in the page's, for what has no offset. */
 function factorOf(quantity: Quantity, unit: TemperatureUnit): number {
+  if (quantity === 'length') return unit === 'C' ? CM_AN_INCH : 1;
   if (unit === 'C') return 1;
   if (quantity === 'rate') return fPerHFromCPerH(1);
   if (quantity === 'mass') return poundsFromKg(1);
@@ -39,10 +43,11 @@ const DIGITS: Record<Quantity, number> = {
   charge: 1,
   minutes: 0,
   percent: 0,
+  length: 0,
   bare: 2,
 };
 
-/** An inside figure (°C, °C/h, kg, g, minutes) as it is typed. */
+/** An inside figure (°C, °C/h, kg, g, minutes, inches) as it is typed. */
 export function shownFigure(value: number, quantity: Quantity, unit: TemperatureUnit): string {
   const shown = quantity === 'heat' && unit === 'F' ? fFromC(value) : value * factorOf(quantity, unit);
   return sayDecimal(Number(shown.toFixed(DIGITS[quantity])));

@@ -14,6 +14,7 @@ export function ConesSeen({ moment, say }: { moment: Moment; say: Say }) {
   const tell = (word: 'cone-bending' | 'cone-down') =>
     say(probe === '' ? { log: word, cone } : { log: word, cone, probe });
   const salted = log.some((row) => row.log === 'salt' && !row.undone);
+  const packs = firing.plan.conePacks;
   const names: readonly string[] = CONE_NAMES;
   const cones = names.includes(firing.plan.firingCone) ? names : [...names, firing.plan.firingCone];
   return (
@@ -21,11 +22,22 @@ export function ConesSeen({ moment, say }: { moment: Moment; say: Say }) {
       <label class="field">
         <span>{SAY.cone}</span>
         <select value={cone} onChange={(event) => setCone(event.currentTarget.value)}>
-          {cones.map((one) => (
-            <option key={one} value={one}>
-              {one}
-            </option>
+          {packs.map(({ place, guide, firing: at, guard }) => (
+            <optgroup key={place} label={place}>
+              {[...new Set([guide, at, guard])].map((one) => (
+                <option key={one} value={one}>
+                  {one}
+                </option>
+              ))}
+            </optgroup>
           ))}
+          <optgroup label={SAY.allCones}>
+            {cones.map((one) => (
+              <option key={one} value={one}>
+                {one}
+              </option>
+            ))}
+          </optgroup>
         </select>
       </label>
       <label class="field">

@@ -1,5 +1,4 @@
 /** The fields of the plan's form. Each keeps what is typed until it is a number. */
-import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { CONE_NAMES } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
@@ -28,8 +27,12 @@ export function NumberField(props: NumberProps) {
   // A figure that was changed from elsewhere is shown; one's own typing ('12.') is left as it is.
   useEffect(() => {
     const typedShown = inside === null ? typed.trim() : shownFigure(inside, quantity, unit);
-    if (typedShown !== shown) setTyped(shown);
+    if (typedShown === shown) return;
+    setTyped(shown);
+    props.onSound(true);
   }, [shown]);
+  // What is not there any more wants nothing.
+  useEffect(() => () => props.onSound(true), []);
   const take = (text: string) => {
     setTyped(text);
     const next = insideFigure(text, quantity, unit);
@@ -113,26 +116,47 @@ export function ConeField({ words, value, none, source, onChange }: ConeProps) {
   );
 }
 
+/** One figure of a row. */
+interface RowField<Row> {
+  key: keyof Row & string;
+  words: string;
+  quantity: Quantity;
+}
+
 interface RowsProps<Row> {
   title: string;
   source?: string;
+  unit: TemperatureUnit;
   rows: readonly Row[];
+  fields: readonly RowField<Row>[];
   /** The row that is added: usually the last one again. */
   fresh: Row;
   onChange(rows: Row[]): void;
-  children(row: Row, change: (part: Partial<Row>) => void): ComponentChildren;
+  onSound(field: string, sound: boolean): void;
 }
 
-/** A list of rows of fields: each can be changed or taken away, and one added. */
-export function Rows<Row>({ title, source, rows, fresh, onChange, children }: RowsProps<Row>) {
+/** A list of rows of figures, none of which may be empty: each can be changed or taken away, and one added. */
+export function Rows<Row extends Record<string, number>>(props: RowsProps<Row>) {
+  const { title, source, unit, rows, fields, fresh, onChange, onSound } = props;
   return (
     <fieldset class="plan-rows">
       <legend>{title}</legend>
       {rows.map((row, index) => (
         <div key={index} class="plan-row">
-          {children(row, (part) =>
-            onChange(rows.map((one, at) => (at === index ? { ...one, ...part } : one))),
-          )}
+          {fields.map(({ key, words, quantity }) => (
+            <NumberField
+              key={key}
+              words={words}
+              value={row[key] ?? null}
+              quantity={quantity}
+              unit={unit}
+              onSound={(sound) => onSound(`${index}.${key}`, sound)}
+              onChange={(value) =>
+                value !== null &&
+                onChange(rows.map((one, at) => (at === index ? { ...one, [key]: value } : one)))
+              }
+            />
+          ))}
           <button
             type="button"
             class="press row-away"

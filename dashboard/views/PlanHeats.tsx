@@ -17,6 +17,10 @@ const G_A_KG = 1000;
 export function PlanHeats({ plan, unit, probes, onChange, onSound }: Props) {
   const set = (part: Partial<Plan>) => onChange({ ...plan, ...part });
   const common = (field: string) => ({ unit, onSound: (sound: boolean) => onSound(field, sound) });
+  const rowsOf = (list: string) => ({
+    unit,
+    onSound: (field: string, sound: boolean) => onSound(`${list}.${field}`, sound),
+  });
   /** A figure that may not be empty keeps its last value until there is another. */
   const needed = (take: (value: number) => void) => (value: number | null) => {
     if (value !== null) take(value);
@@ -119,115 +123,53 @@ export function PlanHeats({ plan, unit, probes, onChange, onSound }: Props) {
           onChange={needed((stallCPerH) => set({ stallCPerH }))}
         />
         <Rows
+          {...rowsOf('climbTargets')}
           title={PLAN.targets}
           source={PLAN_SOURCES.climbTargets}
           rows={plan.climbTargets}
+          fields={[
+            { key: 'toC', words: PLAN.upTo, quantity: 'heat' },
+            { key: 'climbCPerH', words: PLAN.target, quantity: 'rate' },
+          ]}
           fresh={{ toC: plan.topC, climbCPerH: 50 }}
           onChange={(climbTargets) => set({ climbTargets })}
-        >
-          {(row, change) => (
-            <>
-              <NumberField
-                {...common('climbTargets.toC')}
-                words={PLAN.upTo}
-                value={row.toC}
-                quantity="heat"
-                onChange={needed((toC) => change({ toC }))}
-              />
-              <NumberField
-                {...common('climbTargets.climbCPerH')}
-                words={PLAN.target}
-                value={row.climbCPerH}
-                quantity="rate"
-                onChange={needed((climbCPerH) => change({ climbCPerH }))}
-              />
-            </>
-          )}
-        </Rows>
+        />
         <Rows
+          {...rowsOf('climbLimits')}
           title={PLAN.limits}
           source={PLAN_SOURCES.climbLimits}
           rows={plan.climbLimits}
+          fields={[
+            { key: 'toC', words: PLAN.upTo, quantity: 'heat' },
+            { key: 'maxCPerH', words: PLAN.limit, quantity: 'rate' },
+          ]}
           fresh={{ toC: 650, maxCPerH: 83 }}
           onChange={(climbLimits) => set({ climbLimits })}
-        >
-          {(row, change) => (
-            <>
-              <NumberField
-                {...common('climbLimits.toC')}
-                words={PLAN.upTo}
-                value={row.toC}
-                quantity="heat"
-                onChange={needed((toC) => change({ toC }))}
-              />
-              <NumberField
-                {...common('climbLimits.maxCPerH')}
-                words={PLAN.limit}
-                value={row.maxCPerH}
-                quantity="rate"
-                onChange={needed((maxCPerH) => change({ maxCPerH }))}
-              />
-            </>
-          )}
-        </Rows>
+        />
         <Rows
+          {...rowsOf('holds')}
           title={PLAN.holds}
           rows={plan.holds}
+          fields={[
+            { key: 'atC', words: PLAN.holdAt, quantity: 'heat' },
+            { key: 'minutes', words: PLAN.holdFor, quantity: 'minutes' },
+          ]}
           fresh={{ atC: 80, minutes: 60 }}
           onChange={(holds) => set({ holds })}
-        >
-          {(row, change) => (
-            <>
-              <NumberField
-                {...common('holds.atC')}
-                words={PLAN.holdAt}
-                value={row.atC}
-                quantity="heat"
-                onChange={needed((atC) => change({ atC }))}
-              />
-              <NumberField
-                {...common('holds.minutes')}
-                words={PLAN.holdFor}
-                value={row.minutes}
-                quantity="minutes"
-                onChange={needed((minutes) => change({ minutes }))}
-              />
-            </>
-          )}
-        </Rows>
+        />
         <Rows
+          {...rowsOf('coolingBands')}
           title={PLAN.coolingBands}
           source={PLAN_SOURCES.coolingBands}
           rows={plan.coolingBands}
+          fields={[
+            { key: 'fromC', words: PLAN.from, quantity: 'heat' },
+            { key: 'toC', words: PLAN.downTo, quantity: 'heat' },
+            { key: 'maxCPerH', words: PLAN.limit, quantity: 'rate' },
+          ]}
           fresh={{ fromC: 620, toC: 520, maxCPerH: 50 }}
           onChange={(coolingBands) => set({ coolingBands })}
-        >
-          {(row, change) => (
-            <>
-              <NumberField
-                {...common('coolingBands.fromC')}
-                words={PLAN.from}
-                value={row.fromC}
-                quantity="heat"
-                onChange={needed((fromC) => change({ fromC }))}
-              />
-              <NumberField
-                {...common('coolingBands.toC')}
-                words={PLAN.downTo}
-                value={row.toC}
-                quantity="heat"
-                onChange={needed((toC) => change({ toC }))}
-              />
-              <NumberField
-                {...common('coolingBands.maxCPerH')}
-                words={PLAN.limit}
-                value={row.maxCPerH}
-                quantity="rate"
-                onChange={needed((maxCPerH) => change({ maxCPerH }))}
-              />
-            </>
-          )}
-        </Rows>
+        />
       </section>
     </>
   );

@@ -10,6 +10,7 @@ import type { Say } from './Hands.tsx';
 import { LoadPlaces } from './LoadPlaces.tsx';
 import { TextField } from './PlanFields.tsx';
 import { PlanHeats } from './PlanHeats.tsx';
+import { PlanWood } from './PlanWood.tsx';
 
 interface Props {
   firing: Firing;
@@ -47,6 +48,14 @@ export function PlanPage({ firing, unit, say }: Props) {
   };
   const changes = planChanges(firing.plan, plan, unit);
   const wrong = wrongWith(plan);
+  const onSound = (field: string, sound: boolean) =>
+    setUnsound((before) => {
+      if (before.has(field) !== sound) return before;
+      const next = new Set(before);
+      if (sound) next.delete(field);
+      else next.add(field);
+      return next;
+    });
   const keep = () => {
     say({ ...plan, log: 'plan' });
     setDraft(null);
@@ -72,13 +81,9 @@ export function PlanPage({ firing, unit, say }: Props) {
         unit={unit}
         probes={firing.probes.map(({ name }) => name)}
         onChange={change}
-        onSound={(field, sound) => {
-          const next = new Set(unsound);
-          if (sound) next.delete(field);
-          else next.add(field);
-          setUnsound(next);
-        }}
+        onSound={onSound}
       />
+      <PlanWood plan={plan} unit={unit} onChange={change} onSound={onSound} />
       <div class="plan-keep">
         <p aria-live="polite">
           {told || (changes.length === 0 ? PLAN.nothingChanged : PLAN.changes(changes.length))}

@@ -259,6 +259,7 @@ export const SAY: English['SAY'] = {
   noteLabel: 'Was gesehen oder getan wurde',
   writeDown: 'Aufschreiben',
   conesSeen: 'Kegel gesehen',
+  allCones: 'alle Kegel',
   cone: 'Kegel (Orton)',
   conePlace: 'Wo',
   anywhere: 'ohne Angabe',
@@ -638,6 +639,14 @@ export const PLAN: English['PLAN'] = {
   salt: 'Salz im Ganzen',
   charge: 'Eine Portion, selbst gewogen',
   charges: (n) => `Das sind ${n} Portionen.`,
+  wood: 'Holz',
+  species: 'Was es ist, oder dem es am nächsten kommt',
+  moisture: 'Wasser darin, vom Gewicht, wie es liegt',
+  stick: 'Länge eines Scheits',
+  stack: 'Gestapelt beim Anfeuern',
+  stackUnit: 'Gezählt in',
+  stackUnits: { 'face-cords': 'Face Cords', cords: 'Cords', kg: 'Gewicht' },
+  usualStoke: 'Übliches Holz je Schüren, wo niemand wiegt',
   load: 'Besatz',
   loadHelp:
     'Einen Platz antippen, dann hochzählen. Eine Sorte, die einmal angelegt ist, steht an jedem Platz bereit.',
@@ -702,7 +711,19 @@ export const PLAN_SOURCES: English['PLAN_SOURCES'] = {
     '50 °F je Stunde zu Anfang (evafunderburgh.com), 100 °F je Stunde bis 800 °F (cynthiacusick.blogspot), danach 100 bis 150 °F je Stunde (whistlecreek.blogspot); das letzte, langsame Stück ist selbst gewählt',
   climbLimits: OWN,
   coolingBands: `50 °C je Stunde durch den Quarzsprung bei 573 °C (ceramica wiki) und durch Cristobalit bei 226 °C (julietmacleod.com, die Quellen weichen um 25 °C ab); die Breite der Bänder ist ${OWN}`,
+  wood: 'Gewicht und Wärme nach dem Holzhandbuch des USDA Forest Products Laboratory; lufttrockenes Holz hat etwa 20 % Wasser',
   unbrickC: `etwa 400 °F nach fünf Tagen, ${CUSTOM}; andere warten auf 250 °F (songandbranch.blogspot) oder 100 °C (sitawong.com)`,
+};
+
+export const WOOD_WORDS: English['WOOD_WORDS'] = {
+  hickory: 'Hickory',
+  'white-oak': 'Weißeiche',
+  'red-oak': 'Roteiche',
+  'sugar-maple': 'Zuckerahorn',
+  'white-ash': 'Esche',
+  cherry: 'Kirsche',
+  'yellow-poplar': 'Tulpenbaum, Pappel',
+  'white-pine': 'Weymouthskiefer',
 };
 
 export const RESULTS: English['RESULTS'] = {

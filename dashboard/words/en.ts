@@ -10,6 +10,7 @@ import type { Plan } from '../../protocol/plan.ts';
 import type { BLUSHES, FAULTS } from '../../protocol/results.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import type { Way } from '../../protocol/ways.ts';
+import type { Wood } from '../../protocol/woods.ts';
 import type { Standing } from '../state.ts';
 import { countIn, type LanguageFacts } from './language-facts.ts';
 
@@ -269,6 +270,7 @@ export const SAY = {
   noteLabel: 'What you saw or did',
   writeDown: 'Write it down',
   conesSeen: 'Cones seen',
+  allCones: 'all cones',
   cone: 'Cone',
   conePlace: 'Where',
   anywhere: 'not said',
@@ -610,6 +612,14 @@ export const PLAN = {
   salt: 'Salt to use',
   charge: 'One charge, as you have weighed it',
   charges: (n: string) => `That is ${n} charges.`,
+  wood: 'Wood',
+  species: 'What it is, or is most like',
+  moisture: 'Water in it, of its weight as it lies',
+  stick: 'Length of a stick',
+  stack: 'Stacked at light-up',
+  stackUnit: 'Counted in',
+  stackUnits: { 'face-cords': 'face cords', cords: 'cords', kg: 'weight' },
+  usualStoke: 'A usual stoke, where nobody weighs it',
   load: 'Load',
   loadHelp: 'Tap a place, then count up. A kind that was set down once is there at every place.',
   places: 'Places in the kiln',
@@ -654,6 +664,17 @@ export const PLAN = {
   copied: (name: string) => `Taken over from ${name}. Look it through, then keep it.`,
   toPlan: 'Plan and load',
   noFiring: 'There is no firing yet: its plan can be made once the collector is heard.',
+};
+
+export const WOOD_WORDS: Record<Wood, string> = {
+  hickory: 'hickory',
+  'white-oak': 'white oak',
+  'red-oak': 'red oak',
+  'sugar-maple': 'sugar maple',
+  'white-ash': 'white ash',
+  cherry: 'cherry',
+  'yellow-poplar': 'yellow poplar',
+  'white-pine': 'white pine',
 };
 
 export const RESULTS = {
@@ -1009,5 +1030,6 @@ export const PLAN_SOURCES = {
     '50 °F an hour at the start (evafunderburgh.com), 100 °F an hour to 800 °F (cynthiacusick.blogspot), 100 to 150 °F an hour after that (whistlecreek.blogspot); the last, slow stretch is our own choice',
   climbLimits: OWN,
   coolingBands: `50 °C an hour through quartz inversion at 573 °C (ceramica wiki) and through cristobalite at 226 °C (julietmacleod.com, sources differ by 25 °C); the width of the bands is ${OWN}`,
+  wood: 'weight and heat by the wood handbook of the USDA Forest Products Laboratory; air-dry wood holds about 20 % of water',
   unbrickC: `about 400 °F after five days, ${CUSTOM}; others wait for 250 °F (songandbranch.blogspot) or 100 °C (sitawong.com)`,
 } satisfies Partial<Record<keyof Plan, string>>;

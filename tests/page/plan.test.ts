@@ -28,6 +28,8 @@ describe('a figure of the plan as one types it', () => {
     [73, 'charge', 'F', '2.6'],
     [1204.4, 'heat', 'C', '1204'],
     [90, 'minutes', 'F', '90'],
+    [16, 'length', 'F', '16'],
+    [16, 'length', 'C', '41'],
   ] as const)('%d as %s in °%s is %s', (value, quantity, unit, shown) => {
     expect(shownFigure(value, quantity, unit)).toBe(shown);
   });
@@ -42,7 +44,7 @@ describe('a figure of the plan as one types it', () => {
   });
 
   it('goes out and back without drifting: what is shown, typed again, shows the same', () => {
-    const quantity = fc.constantFrom<Quantity>('heat', 'rate', 'mass', 'charge', 'minutes');
+    const quantity = fc.constantFrom<Quantity>('heat', 'rate', 'mass', 'charge', 'minutes', 'length');
     fc.assert(
       fc.property(
         fc.double({ min: 0, max: 1700, noNaN: true }),
@@ -156,6 +158,35 @@ describe.skipIf(!hasChromium())('the plan on the page (needs Chromium)', () => {
     await page.getByRole('button', { name: /Take back/ }).tap();
     await page.getByRole('link', { name: 'Plan and load' }).click();
     await expect.poll(() => page.getByLabel('Salting may start at').inputValue(), PATIENCE).toBe('2200');
+  });
+
+  it('says what wood is stacked; a row of figures can be added and taken away, whatever was typed in it', async () => {
+    const fake = await collector(10);
+    const page = await visit(fake);
+    await page.getByRole('link', { name: 'Plan and load' }).click();
+    const keep = page.getByRole('button', { name: 'Keep this plan' });
+    const wood = page.getByRole('region', { name: 'Wood' });
+    await wood.getByLabel('What it is').selectOption('white pine');
+    await wood.getByLabel('Water in it').fill('18');
+    await wood.getByLabel('Stacked at light-up').fill('4,5');
+    const limits = page.getByRole('group', { name: 'Climb limits' });
+    await limits.getByRole('button', { name: 'Add a row' }).tap();
+    await limits.getByLabel('no faster than').last().fill('fast');
+    expect(await keep.isDisabled()).toBe(true);
+    await limits.getByRole('button', { name: 'Take this row away' }).last().tap();
+    await keep.tap();
+    await expect.poll(() => entries(fake, 'plan'), PATIENCE).toHaveLength(1);
+    const { climbLimits } = defaultPlan();
+    expect(entries(fake, 'plan')[0]).toMatchObject({
+      climbLimits,
+      wood: {
+        species: 'white-pine',
+        moisture: expect.closeTo(0.18, 9),
+        stickIn: 16,
+        stack: { amount: 4.5, unit: 'face-cords' },
+        stokeKg: null,
+      },
+    });
   });
 
   it('takes the load of a past firing over', async () => {
