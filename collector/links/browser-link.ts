@@ -10,16 +10,13 @@ import type { WebSocket } from 'ws';
 import { type FromReader, fromReaderSchema, type ToReader } from '../../protocol/browser-link.ts';
 import type { Clock } from '../clock.ts';
 import type { GattTarget } from './gatt.ts';
+import { MAX_UNSENT_BYTES } from './hands.ts';
 import type { Link, LinkHandlers, OpenLink } from './link.ts';
-import { type PortLines, readPortLines } from './port-lines.ts';
+import { isGarbled, type PortLines, readPortLines } from './port-lines.ts';
 
-/** Beyond this the page or its board takes nothing, and what is sent is dropped. */
-const MAX_UNSENT_BYTES = 1_024;
 const BEAT_EVERY_BEATS = 5;
 /** Beats in a row without a word from the page, after which it is gone. */
 const MAX_UNANSWERED = 3;
-/** As on a port of the collector's own: at a wrong speed about half of all bytes are no text. */
-const GARBLED = { atLeastBytes: 32, oddShare: 0.4 };
 
 const NOBODY =
   'No browser reads the board yet: open this page on the computer or phone that the board is plugged into, and there, under This page, tap Read the board here.';
@@ -195,8 +192,7 @@ export function browserLink(
   };
 
   function lookAt(reader: Reader, board: NonNullable<Reader['board']>): void {
-    const { bytes, odd } = board.lines.tally();
-    if (bytes >= GARBLED.atLeastBytes) board.garbled = odd > bytes * GARBLED.oddShare;
+    board.garbled = isGarbled(board.lines.tally(), board.garbled);
     tell(
       'open',
       board.garbled

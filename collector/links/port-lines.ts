@@ -41,9 +41,23 @@ export function lineGuard(overlong: () => void): { guard: Transform; unfinished:
   return { guard, unfinished: () => lineBytes > 0 && lineBytes <= LINE_LIMIT_BYTES };
 }
 
+/** At a wrong speed about half of all bytes are no text; of fewer bytes than this nothing can be said. */
+const GARBLED = { atLeastBytes: 32, oddShare: 0.4 };
+
+export interface Tally {
+  bytes: number;
+  /** How many of them are no ASCII text: at a wrong baud rate, many. */
+  odd: number;
+}
+
+/** Whether the speed is likely wrong. `before`: what was thought of it so far, which stands if too little has come. */
+export function isGarbled({ bytes, odd }: Tally, before: boolean): boolean {
+  return bytes >= GARBLED.atLeastBytes ? odd > bytes * GARBLED.oddShare : before;
+}
+
 export interface PortLines {
-  /** Bytes since the last call, and how many of them are no ASCII text: at a wrong baud rate, many. */
-  tally(): { bytes: number; odd: number };
+  /** Bytes since the last call. */
+  tally(): Tally;
   /** Lets go of the source. A line that had only begun is dropped. */
   stop(): void;
 }

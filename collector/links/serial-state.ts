@@ -1,17 +1,15 @@
 /** What is known of a serial port that is held on to, what can happen to it, and what is to be done. See serial-steps.ts. */
 import { type Held, type HeldEffect, type HeldEvent, newHeld } from './held.ts';
+import type { Tally } from './port-lines.ts';
 import type { PortFacts } from './port-trouble.ts';
 
-/** What was found out about a connection that is up. */
-export interface Examined {
+/** What was found out about a connection that is up, and its bytes since the last look. */
+export interface Examined extends Tally {
   isOpen: boolean;
   /** What is at the path that was opened is still the same thing. */
   samePlace: boolean;
   /** For how long output has waited, ms. */
   unsentForMs: number;
-  /** Bytes since the last look, and how many of them are no text. */
-  bytes: number;
-  odd: number;
   /** Where the port's path leads to by now. */
   device: string;
 }

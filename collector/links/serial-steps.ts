@@ -5,6 +5,7 @@
  */
 import { basename } from 'node:path';
 import { CLOSING_MS, CONFIRM_MS, isStuck, mayListen, tell, WATCH_MS, wait } from './held.ts';
+import { isGarbled } from './port-lines.ts';
 import { missingPort, portTrouble } from './port-trouble.ts';
 import type { Examined, PortEffect, PortEvent, PortState } from './serial-state.ts';
 
@@ -12,8 +13,6 @@ import type { Examined, PortEffect, PortEvent, PortState } from './serial-state.
 const SLOW_OPENING_MS = 10_000;
 /** How long the board's by-id name must be gone before another board at the given path is taken in its place. */
 const STRANGER_MS = 30_000;
-/** At a wrong speed about half of all bytes are no text; of fewer bytes than this nothing can be said. */
-const GARBLED = { atLeastBytes: 32, oddShare: 0.4 };
 
 /** Moves the port on by one event at `at`; the state is changed in place. The effects are to be done in this order. */
 export function portStep(state: PortState, event: PortEvent, at: number): PortEffect[] {
@@ -158,7 +157,7 @@ function takeExamined(
   if (up.confirmed) state.failures = 0;
   up.confirmed = true;
   state.wasOpen = true;
-  if (found.bytes >= GARBLED.atLeastBytes) up.garbled = found.odd > found.bytes * GARBLED.oddShare;
+  up.garbled = isGarbled(found, up.garbled);
   tell(state, out, 'open', openText(state, up, found.device, at));
   out.push({ kind: 'timer', ms: WATCH_MS });
 }
