@@ -57,6 +57,8 @@ export interface Firing {
   stoking: Stoking | null;
   /** The heat around the newest lot of salt, as last told. */
   saltHeat: Salting['heat'];
+  /** The lots before it, each as it stood when the next one went in. */
+  earlierLots: Salting['earlier'];
   lastReadingAt: number | null;
 }
 

@@ -67,6 +67,7 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
       }),
     forecast: null,
     stoking: null,
+    earlierLots: [],
     saltHeat:
       lot === undefined
         ? null

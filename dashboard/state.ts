@@ -198,7 +198,7 @@ function numbered(state: PageState, message: NumberedMessage): PageState {
     case 'stoking':
       return { ...next, firing: { ...state.firing, stoking: message } };
     case 'salting':
-      return { ...next, firing: { ...state.firing, saltHeat: message.heat } };
+      return { ...next, firing: { ...state.firing, saltHeat: message.heat, earlierLots: message.earlier } };
   }
 }
 
@@ -232,6 +232,7 @@ function welcomed(state: PageState, message: WelcomeMessage): PageState {
     forecast: message.last.forecast,
     stoking: message.last.stoking ?? null,
     saltHeat: message.last.salting?.heat ?? null,
+    earlierLots: message.last.salting?.earlier ?? [],
     lastReadingAt: null,
   };
   const logged = message.log.reduce(withLogged, base);

@@ -210,6 +210,14 @@ const stokingMessage = z.object({
  * The salt, sent while it goes in four times a minute, and at once when something was logged. What each figure is stands in
  * `collector/core/salting-facts.ts`.
  */
+const lotHeat = z.object({
+  beganAt: at,
+  peakC: z.number(),
+  lowC: z.number(),
+  nowC: z.number(),
+  shortC: z.number(),
+});
+
 const saltingMessage = z.object({
   type: z.literal('salting'),
   n,
@@ -233,9 +241,8 @@ const saltingMessage = z.object({
     }),
     hclAtMostKg: z.number(),
   }),
-  heat: z
-    .object({ beganAt: at, peakC: z.number(), lowC: z.number(), nowC: z.number(), shortC: z.number() })
-    .nullable(),
+  heat: lotHeat.nullable(),
+  earlier: z.array(lotHeat).default([]),
   say: z.enum(['not-yet', 'unknown', 'go', 'small', 'wait', 'cold', 'hot', 'all-in', 'over']),
 });
 

@@ -150,6 +150,8 @@ export interface SaltingFigures {
   at: number;
   count: SaltCount;
   heat: LotHeat | null;
+  /** The lots before the newest, each as it stood when the next one went in. */
+  earlier: LotHeat[];
   say: SaltSay;
 }
 

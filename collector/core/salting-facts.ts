@@ -186,6 +186,15 @@ export function lotHeat(levels: Levels, beganAt: number, nowMs: number): LotHeat
   return { beganAt, peakC, lowC, nowC, shortC: shortC <= REGAINED_WITHIN_C ? 0 : shortC };
 }
 
+/** No more lots than this are looked back on: an hour's salt in lots of three minutes and more. */
+const MOST_LOTS = 20;
+
+/** The heat around each lot before the newest, as it stood when the next one went in; those that the levels reach. */
+export function earlierLots(levels: Levels, lots: readonly number[]): LotHeat[] {
+  const shown = lots.slice(-MOST_LOTS - 1);
+  return shown.slice(0, -1).flatMap((beganAt, i) => lotHeat(levels, beganAt, shown[i + 1] ?? beganAt) ?? []);
+}
+
 /**
  * What to do about the salt: not hot enough yet; no couple says how hot it is; go on; small charges only until the peak is
  * regained; wait for the heat to come back; too cold (the alert `salt-pause` is up); hotter than the plan's top; all that

@@ -3,7 +3,7 @@ import { hotEnough } from '../../alerts/salting-heat.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import type { KilnNow } from './figures.ts';
 import type { SaltingFigures } from './inputs.ts';
-import { isPastSalt, lotHeat, saltCount, saltSay } from './salting-facts.ts';
+import { earlierLots, isPastSalt, lotHeat, saltCount, saltSay } from './salting-facts.ts';
 import type { FiringState } from './state.ts';
 
 const SAID_EVERY_MS = MINUTE_MS / 4;
@@ -23,7 +23,7 @@ function saltingFigures(state: FiringState, kiln: KilnNow, at: number): SaltingF
     hot: hotEnough({ plan, kiln }),
     over: logged.salt.ended || isPastSalt(state.stage.stage),
   });
-  return { at, count, heat, say };
+  return { at, count, heat, earlier: earlierLots(state.measured, count.lots), say };
 }
 
 /** What is to be told at `at`, or null while what was told last still holds, and where no salt is in or may go in. */

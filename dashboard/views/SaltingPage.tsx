@@ -119,6 +119,25 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
               </div>
             )}
           </dl>
+          {firing.earlierLots.length > 0 && (
+            <>
+              <h3>{SALTING.lots}</h3>
+              <ol class="rings-out">
+                {[...firing.earlierLots].reverse().map((lot) => (
+                  <li key={lot.beganAt}>
+                    <span class="quiet">{sayWhen(lot.beganAt, now)}</span>{' '}
+                    {SALTING.lot(
+                      sayTemp(lot.peakC, unit),
+                      sayDifference(Math.max(0, lot.peakC - lot.lowC), unit),
+                      lot.shortC === 0
+                        ? SALTING.lotRegained
+                        : SALTING.lotShort(sayDifference(lot.shortC, unit)),
+                    )}
+                  </li>
+                ))}
+              </ol>
+            </>
+          )}
           <div class="groups">
             <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
             <HoldButton words={SAY.endSalt} onHeld={() => page.say({ log: 'end-salt' })} />

@@ -5,6 +5,7 @@ import type { CoreOutput, SaltingFigures } from '../../collector/core/inputs.ts'
 import {
   type DrawRing,
   drawsSay,
+  earlierLots,
   lotHeat,
   type SaltCharge,
   saltCount,
@@ -117,6 +118,23 @@ describe('the peak before a lot', () => {
       nowC: 1225,
       shortC: 15,
     });
+  });
+  it('of the lots before the newest is as it was when the next one went in', () => {
+    const levels = levelsOf(
+      [4, 1240],
+      [19, 1230],
+      [21, 1212],
+      [29, 1235],
+      [31, 1222],
+      [38, 1236],
+      [41, 1230],
+    );
+    const lots = [20, 30, 40].map((minute) => minute * MINUTE);
+    expect(earlierLots(levels, lots)).toEqual([
+      { beganAt: began, peakC: 1230, lowC: 1212, nowC: 1235, shortC: 0 },
+      { beganAt: 30 * MINUTE, peakC: 1235, lowC: 1222, nowC: 1236, shortC: 0 },
+    ]);
+    expect(earlierLots(levels, [began])).toEqual([]);
   });
   it.each([
     [

@@ -62,10 +62,19 @@ describe('the salt of a moment', () => {
   it('has the heat around the newest lot as it was last told', () => {
     const heat = { beganAt: 5, peakC: 1240, lowC: 1220, nowC: 1230, shortC: 15 };
     const count = saltCount([{ at: 5, hole: 'left', g: 100 }], [], plan, 5);
-    const told = { type: 'salting' as const, n: 11, at: 5, count, heat, say: 'wait' as const };
+    const told = {
+      type: 'salting' as const,
+      n: 11,
+      at: 5,
+      count,
+      heat,
+      earlier: [heat],
+      say: 'wait' as const,
+    };
     expect(follow(welcomed(16), heard(told)).firing?.saltHeat).toEqual(heat);
     const last = { reading: null, forecast: null, salting: told };
     expect(welcomed(16, { last }).firing?.saltHeat).toEqual(heat);
+    expect(welcomed(16, { last }).firing?.earlierLots).toEqual([heat]);
     expect(welcomed(16).firing?.saltHeat).toBeNull();
   });
 

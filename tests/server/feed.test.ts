@@ -70,12 +70,13 @@ describe('the feed', () => {
     const feed = testFeed();
     const count = saltCount([{ at: START, hole: 'left', g: 1000 / 3 }], [], defaultPlan(), START);
     const heat = { beganAt: START, peakC: 1210.26, lowC: 1209.94, nowC: 1230, shortC: 0 };
-    feed.publish({ kind: 'salting', salting: { at: START, count, heat, say: 'go' } });
+    feed.publish({ kind: 'salting', salting: { at: START, count, heat, earlier: [heat], say: 'go' } });
     const [told] = messagesOf(feed);
     expect(told).toMatchObject({
       type: 'salting',
       count: { inKg: 0.333, next: 'right', hclAtMostKg: 0.208 },
       heat: { peakC: 1210.3, lowC: 1209.9, nowC: 1230, shortC: 0 },
+      earlier: [{ beganAt: START, peakC: 1210.3, lowC: 1209.9, nowC: 1230, shortC: 0 }],
       say: 'go',
     });
     expect(feed.welcome(300).last.salting).toEqual(told);
