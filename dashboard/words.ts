@@ -26,6 +26,7 @@ export const WAY_WORDS = chosen.WAY_WORDS;
 export const SAY = chosen.SAY;
 export const PHONE = chosen.PHONE;
 export const CALLED = chosen.CALLED;
+export const SPOKEN = chosen.SPOKEN;
 export const CURVE = chosen.CURVE;
 export const ENTRY = chosen.ENTRY;
 export const DAMPER_WORDS = chosen.DAMPER_WORDS;

@@ -1,5 +1,5 @@
 /** The curve, with what stretch of it is shown, and a reading of any moment of it in words. */
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Cell, Columns } from '../curve/columns.ts';
 import { type Scene, sceneOf } from '../curve/scene.ts';
@@ -8,6 +8,7 @@ import { litAt } from '../firing.ts';
 import { logLines } from '../log/log-lines.ts';
 import type { Moment } from '../moment.ts';
 import { sayIn, sayTemp, sayWhen } from '../say.ts';
+import { spokenFiring } from '../spoken.ts';
 import { CURVE, SAY } from '../words.ts';
 import { CurveHost } from './CurveHost.tsx';
 import { LineSample, MarkLegend } from './CurveLegend.tsx';
@@ -105,6 +106,7 @@ export function Curve({ moment, columns, unit, onCloser }: Props) {
   const [range, setRange] = useState<Range>('whole');
   const [row, setRow] = useState<number | null>(null);
   const [hidden, setHidden] = useState<ReadonlySet<string>>(new Set());
+  const wholeId = useId();
   const rows = columns.at.length;
   const shown = shownAt(columns, row ?? rows - 1, moment, unit);
   const scene = sceneOf(moment.firing, moment.log, columns, moment.now, unit, range, hidden);
@@ -149,7 +151,11 @@ export function Curve({ moment, columns, unit, onCloser }: Props) {
         <p class="curve-empty">{CURVE.empty}</p>
       ) : (
         <>
+          <p id={wholeId} hidden>
+            {spokenFiring(moment, columns, unit)}
+          </p>
           <CurveHost
+            describedBy={wholeId}
             scene={scene}
             row={row}
             rows={rows}

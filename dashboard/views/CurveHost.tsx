@@ -7,6 +7,8 @@ import type { Range } from '../curve/view.ts';
 import { CURVE } from '../words.ts';
 
 interface Props {
+  /** Of an element that tells the whole firing in words. */
+  describedBy: string;
   scene: Scene;
   /** The row that is read, or null; and how many rows there are. */
   row: number | null;
@@ -97,6 +99,7 @@ export function CurveHost(props: Props) {
         role="slider"
         tabIndex={0}
         aria-label={CURVE.label}
+        aria-describedby={props.describedBy}
         aria-valuenow={props.row ?? last}
         aria-valuemin={0}
         aria-valuemax={last}

@@ -38,16 +38,19 @@ export function Live({ page, state, settings, change }: Props) {
   const fresh = freshnessOf(state);
   const moment = liveMoment(state);
   const oldPage = state.standing === 'old-page';
-  if (moment === null)
+  if (moment === null) {
+    const sentence = sentenceWithoutFiring(state.standing, fresh.quietForMs);
     return (
       <SayFirst
-        sentence={sentenceWithoutFiring(state.standing, fresh.quietForMs)}
+        sentence={sentence}
+        aloud={{ text: sentence.lines.join(' '), key: state.standing }}
         banner={null}
         oldPage={oldPage}
         unit={settings.unit}
         urgentKey={state.standing}
       />
     );
+  }
   const { firing, log } = moment;
   const columns = store.columns();
   const lit = litAt({ log, stages: firing.stages }) !== null;

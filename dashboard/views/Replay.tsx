@@ -10,6 +10,7 @@ import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { HISTORY, RESULTS, SAY, SHEET } from '../words.ts';
+import { useFollowed } from './hooks.ts';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
 
@@ -19,6 +20,8 @@ interface Props {
   change(part: Partial<Settings>): void;
 }
 
+/** The log book's lines that go by are read aloud at most so often: a listener needs as long for one. */
+const SPEAK_EVERY_MS = 6000;
 /** Rows enough for a look at an hour of a night. */
 const WIDTH = 4000;
 
@@ -130,6 +133,8 @@ interface TransportProps {
 
 /** Play, stop, how fast, and where. */
 function Transport({ player, fromMs, latest, onChange }: TransportProps) {
+  const passed = latest === null ? '' : `${sayWhen(latest.at, player.to)}: ${latest.words}`;
+  const aloud = useFollowed(passed, SPEAK_EVERY_MS);
   const atEnd = player.at >= player.to;
   return (
     <div class="transport">
@@ -175,7 +180,10 @@ function Transport({ player, fromMs, latest, onChange }: TransportProps) {
           onInput={(event) => onChange({ ...player, at: Number(event.currentTarget.value) })}
         />
       </label>
-      <p class="latest">
+      <div class="unseen" role="status">
+        {aloud}
+      </div>
+      <p class="latest" aria-hidden="true">
         {latest && (
           <>
             <span class="quiet">{sayWhen(latest.at, player.to)}</span> {latest.words}

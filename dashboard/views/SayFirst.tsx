@@ -2,6 +2,7 @@
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { inOneUnit, sayClock } from '../say.ts';
 import type { Sentence } from '../sentence.ts';
+import type { Spoken } from '../spoken.ts';
 import { PRIORITY_WORDS, SAY } from '../words.ts';
 import { useSpoken } from './hooks.ts';
 import { PriorityShape } from './icons.tsx';
@@ -9,6 +10,8 @@ import { PressButton } from './PressButton.tsx';
 
 interface Props {
   sentence: Sentence;
+  /** What is read aloud. */
+  aloud: Spoken;
   /** What feeds the page, where it is no real kiln. */
   banner: string | null;
   oldPage: boolean;
@@ -21,9 +24,9 @@ interface Props {
 /** A call that has just come is not answered by a thumb that was on its way to what stood there before. */
 const DEAF_FOR_MS = 700;
 
-export function SayFirst({ sentence, banner, oldPage, unit, urgentKey, onHeard }: Props) {
+export function SayFirst({ sentence, aloud, banner, oldPage, unit, urgentKey, onHeard }: Props) {
   const { alert, tone } = sentence;
-  const spoken = useSpoken(sentence.lines.join(' '), urgentKey);
+  const spoken = useSpoken(aloud, urgentKey);
   return (
     <div class="say-first">
       {banner && <p class="banner">{banner}</p>}

@@ -6,6 +6,7 @@ import type { Moment } from '../moment.ts';
 import { saltingIsNear } from '../salting/salting-words.ts';
 import type { Sentence } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
+import { spokenNow } from '../spoken.ts';
 import { Alerts } from './Alerts.tsx';
 import { CareNow, Cautions } from './Cautions.tsx';
 import { Curve } from './Curve.tsx';
@@ -57,6 +58,7 @@ export function Screen(props: Props) {
         {props.first}
         <SayFirst
           sentence={props.sentence}
+          aloud={spokenNow(moment, props.sentence, unit)}
           banner={props.banner}
           oldPage={props.oldPage}
           unit={unit}

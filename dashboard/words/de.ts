@@ -228,8 +228,8 @@ export const SAY: English['SAY'] = {
   stoke: 'Schüren',
   salt: 'Salzen',
   stokeLabel: (hole) => `Schüren, ${hole}`,
-  saltLabel: (hole, charge, next) => `Salzen${next ? ', als Nächstes' : ''}, ${hole}, ${charge}`,
-  next: 'als Nächstes',
+  saltLabel: (hole, charge, next) => `Salzen${next ? ', dran' : ''}, ${hole}, ${charge}`,
+  next: 'dran',
   undo: 'Zurücknehmen',
   undoOf: (entry) => `Zurücknehmen: ${entry}`,
   written: (entry) => `${entry}: aufgeschrieben.`,
@@ -357,6 +357,17 @@ export const SAY: English['SAY'] = {
   garbled: (n) =>
     `${count(n, { one: 'Eine Nachricht', other: `${n} Nachrichten` })} vom Rechner am Ofen ${count(n, { one: 'war', other: 'waren' })} nicht zu lesen: wenn das so weitergeht, die Seite neu laden.`,
   load: 'Neu laden',
+};
+
+export const SPOKEN: English['SPOKEN'] = {
+  heat: (temp) => `${temp}.`,
+  lit: (when, span) => `Der ganze Brand: angefeuert ${when}, ${span} her.`,
+  from: (when, span) => `Der ganze Brand: begonnen ${when}, ${span} her.`,
+  hottest: (temp, when) => `Am heißesten: ${temp}, ${when}.`,
+  atNow: (temp, stage) => `Jetzt ${temp}, ${stage}.`,
+  stalls: (n) => count(n, { one: 'Er stand einmal still.', other: `Er stand ${n}-mal still.` }),
+  stokes: (n) => `${n} ${count(n, { one: 'Schürung', other: 'Schürungen' })} eingetragen.`,
+  salt: (weight) => `${weight} Salz drin.`,
 };
 
 export const CURVE: English['CURVE'] = {

@@ -370,6 +370,18 @@ export const SAY = {
   load: 'Load again',
 };
 
+/** What is read aloud to those who do not see the page. */
+export const SPOKEN = {
+  heat: (temp: string) => `${temp}.`,
+  lit: (when: string, span: string) => `The whole firing: lit ${when}, ${span} ago.`,
+  from: (when: string, span: string) => `The whole firing: begun ${when}, ${span} ago.`,
+  hottest: (temp: string, when: string) => `Hottest: ${temp}, ${when}.`,
+  atNow: (temp: string, stage: string) => `Now ${temp}, ${stage}.`,
+  stalls: (n: number) => count(n, { one: 'It stood still once.', other: `It stood still ${n} times.` }),
+  stokes: (n: number) => `${n} ${count(n, { one: 'stoke', other: 'stokes' })} logged.`,
+  salt: (weight: string) => `${weight} of salt in.`,
+};
+
 export const CURVE = {
   title: 'The curve',
   whole: 'Whole',
