@@ -109,7 +109,7 @@ describe.skipIf(!hasChromium())('the page (needs Chromium)', () => {
     const fake = await collector(13);
     const page = await visit(fake);
     await page.getByRole('button', { name: /Salt, right hole/ }).tap();
-    await page.getByText('0.2\u00a0lb').waitFor(PATIENCE);
+    await page.getByText('0.2\u00a0lb', { exact: true }).waitFor(PATIENCE);
     await expect
       .poll(() => entries(fake, 'salt'), PATIENCE)
       .toEqual([expect.objectContaining({ hole: 'right', g: 73 })]);
