@@ -125,6 +125,30 @@ export const SAID_DE: PhraseBook = {
   'Every armed phone is heard again, or was let go.':
     'Jedes Handy, das wecken soll, ist wieder zu hören oder wurde abgemeldet.',
 
+  // How one is called
+  'Each page that is open sounds by itself, once it was let.':
+    'Jede offene Seite tönt von selbst, sobald sie einmal darf.',
+  "The board's lamp and buzzer follow what stands.": 'Lampe und Summer der Platine folgen dem, was ansteht.',
+  'No board is being watched.': 'Es wird keine Platine beobachtet.',
+  'This computer calls through {name}.': 'Dieser Rechner ruft über {name}.',
+  "Only the terminal's bell is left.": 'Es bleibt nur die Glocke des Terminals.',
+  'Mail goes to {name} over {name2}.': 'Mail geht an {name} über {name2}.',
+  'Each change of an alert goes to {name}.': 'Jede Änderung eines Rufs geht an {name}.',
+  'The broker {name} is told, under {name2}/.': 'Dem Broker {name} wird es gesagt, unter {name2}/.',
+  'It is tried again every 5 seconds.': 'Es wird alle 5 Sekunden wieder versucht.',
+  'No phone has asked for push: open the page over HTTPS on the phone, and turn it on there.':
+    'Kein Handy hat um Mitteilungen gebeten: die Seite am Handy über HTTPS öffnen und sie dort einschalten.',
+  '1 phone is called over the internet, even while locked.':
+    '1 Handy wird übers Internet gerufen, auch gesperrt.',
+  '{n} phones are called over the internet, even while locked.':
+    '{n} Handys werden übers Internet gerufen, auch gesperrt.',
+  'Push needs the page over HTTPS: start the collector with --lan --https.':
+    'Für Mitteilungen muss die Seite über HTTPS kommen: Spyhole mit --lan --https starten.',
+  'No webhook is set: name one in {name}.': 'Kein Webhook ist eingestellt: einen nennen in {name}.',
+  'No mail server is set: name one in {name}.': 'Kein Mailserver ist eingestellt: einen nennen in {name}.',
+  'No MQTT broker is set: name one in {name}.': 'Kein MQTT-Broker ist eingestellt: einen nennen in {name}.',
+  'It is turned off in {name}.': 'Abgeschaltet in {name}.',
+
   // The next thing to do
   'Stoked.': 'Geschürt.',
   'Time to stoke.': 'Zeit zum Schüren.',
