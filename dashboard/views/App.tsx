@@ -13,6 +13,7 @@ import { AwakeOffer } from './AwakePress.tsx';
 import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
 import { usePageState } from './hooks.ts';
+import { ImportPage } from './ImportPage.tsx';
 import { LinkPage } from './LinkPage.tsx';
 import { Live } from './Live.tsx';
 import { OtherKilns } from './OtherKilns.tsx';
@@ -42,7 +43,7 @@ const ROOMS = [
 ] as const;
 
 /** What stands behind the hash; anything else is the live page. */
-const ROOM_NAMES = ['past', 'plan', 'check', 'link', 'alerts', 'salting', 'stoking'] as const;
+const ROOM_NAMES = ['past', 'plan', 'check', 'link', 'alerts', 'salting', 'stoking', 'import'] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -146,6 +147,7 @@ export function App({ page, first, onSettings }: Props) {
           <AlertHistory key={which} id={which} unit={settings.unit} live={null} />
         )}
         {room === 'link' && <LinkPage page={page} />}
+        {room === 'import' && <ImportPage unit={settings.unit} />}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
         {room === 'past' && which !== undefined && part === 'results' && (
           <ResultsPage key={which} id={which} />

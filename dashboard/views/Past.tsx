@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { FiringSummary } from '../../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { fetchFirings } from '../fetch-past.ts';
+import { IMPORT } from '../import/import-words.ts';
 import { sayDate, sayShort, sayTemp } from '../say.ts';
 import { SAY } from '../words.ts';
 
@@ -29,6 +30,11 @@ export function Past({ unit }: { unit: TemperatureUnit }) {
   return (
     <section class="past" aria-labelledby="past-title">
       <h2 id="past-title">{SAY.past}</h2>
+      <div class="way-back">
+        <a class="press" href="#/import">
+          {IMPORT.short}
+        </a>
+      </div>
       {fetched.state === 'loading' && <p>{SAY.pastLoading}</p>}
       {fetched.state === 'failed' && (
         <p>

@@ -19,6 +19,7 @@ const ROOMS = [
   { room: 'the salting page', hash: '#/salting', hoursIn: 16 },
   { room: 'the stoking page', hash: '#/stoking', hoursIn: 13 },
   { room: 'plan and load', hash: '#/plan', hoursIn: 13 },
+  { room: 'taking a firing over', hash: '#/import', hoursIn: 13 },
   { room: 'the firing sheet', hash: '#/past/2031-03-08-long-meadow/sheet', hoursIn: 18.5 },
   { room: 'what has called', hash: '#/alerts', hoursIn: 13 },
   { room: 'the page that reads the board', hash: '#/link', hoursIn: 13 },
