@@ -42,6 +42,7 @@ export const FAULT_WORDS = chosen.FAULT_WORDS;
 export const BLUSH_WORDS = chosen.BLUSH_WORDS;
 export const HISTORY = chosen.HISTORY;
 export const SHEET = chosen.SHEET;
+export const IMPORT = chosen.IMPORT;
 export const LINK = chosen.LINK;
 export const CHECK = chosen.CHECK;
 export const CAUTIONS = chosen.CAUTIONS;

@@ -1,8 +1,8 @@
 /** What the columns of a file are, as found, to be put right. */
 import { DATE_ORDERS, type Looked, type Mapping, SINCE_UNITS } from '../../protocol/imports.ts';
 import { COUPLE_TYPES } from '../../protocol/probes.ts';
-import { IMPORT } from '../import/import-words.ts';
 import { type Role, roleOf, withKind, withRole } from '../import/roles.ts';
+import { IMPORT } from '../words.ts';
 
 interface Props {
   looked: Looked;

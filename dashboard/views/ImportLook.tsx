@@ -2,9 +2,9 @@
 import type { LeftOut, Tried } from '../../protocol/imports.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { probeLine } from '../curve/line-styles.ts';
-import { IMPORT } from '../import/import-words.ts';
 import { sayDate, sayShort, sayTemp, sayWhen } from '../say.ts';
 import { type Frame, linePath } from '../sheet/scale.ts';
+import { IMPORT } from '../words.ts';
 
 const WIDTH = 600;
 const HEIGHT = 200;

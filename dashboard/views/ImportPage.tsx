@@ -8,9 +8,8 @@ import {
   type Tried,
 } from '../../protocol/imports.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { IMPORT } from '../import/import-words.ts';
 import { type Answer, lookAtFile, takeFile, takeZip, tryFile } from '../import/send.ts';
-import { SAY } from '../words.ts';
+import { IMPORT, SAY, said } from '../words.ts';
 import { ImportColumns } from './ImportColumns.tsx';
 import { ImportLook } from './ImportLook.tsx';
 
@@ -27,32 +26,32 @@ interface Chosen {
 
 export function ImportPage({ unit }: { unit: TemperatureUnit }) {
   const [chosen, setChosen] = useState<Chosen | null>(null);
-  const [said, setSaid] = useState('');
+  const [words, setWords] = useState('');
   const [takenId, setTakenId] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
 
   /** Asks the collector; what it does not take is said. */
-  async function ask<What>(words: string, asking: Promise<Answer<What>>): Promise<What | null> {
+  async function ask<What>(doing: string, asking: Promise<Answer<What>>): Promise<What | null> {
     setBusy(true);
-    setSaid(words);
+    setWords(doing);
     const answer = await asking;
     setBusy(false);
-    setSaid(answer === null ? IMPORT.notHeard : answer.kind === 'no' ? answer.text : '');
+    setWords(answer === null ? IMPORT.notHeard : answer.kind === 'no' ? said(answer.text) : '');
     return answer?.kind === 'here' ? answer.what : null;
   }
 
   async function choose(file: File | undefined) {
     setTakenId(null);
     setChosen(null);
-    setSaid('');
+    setWords('');
     if (file === undefined) return;
     const mostBytes = isZip(file) ? MOST_ZIP_BYTES : MOST_CSV_BYTES;
-    if (file.size > mostBytes) return setSaid(IMPORT.tooLarge(mostBytes / MB));
+    if (file.size > mostBytes) return setWords(IMPORT.tooLarge(mostBytes / MB));
     const bare = { file, looked: null, mapping: null, tried: null };
     if (isZip(file)) return setChosen(bare);
     const looked = await ask(IMPORT.looking, lookAtFile(file));
     if (looked === null) return;
-    if (looked.mapping === null) return setSaid(IMPORT.nothingFound);
+    if (looked.mapping === null) return setWords(IMPORT.nothingFound);
     setChosen({ ...bare, looked, mapping: looked.mapping });
   }
 
@@ -66,7 +65,7 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
     const taken = await ask(IMPORT.taking, mapping === null ? takeZip(file) : takeFile(file, mapping));
     if (taken === null) return;
     setTakenId(taken.id);
-    setSaid(IMPORT.taken);
+    setWords(IMPORT.taken);
   }
 
   return (
@@ -107,7 +106,7 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
           <span class="quiet">{IMPORT.takingHelp}</span>
         </p>
       )}
-      <p role="status">{said}</p>
+      <p role="status">{words}</p>
       {takenId !== null && (
         <a class="press plain" href={`#/past/${encodeURIComponent(takenId)}`}>
           {IMPORT.toIt}

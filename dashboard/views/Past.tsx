@@ -3,9 +3,8 @@ import { useEffect, useState } from 'preact/hooks';
 import type { FiringSummary } from '../../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { fetchFirings } from '../fetch-past.ts';
-import { IMPORT } from '../import/import-words.ts';
 import { sayDate, sayShort, sayTemp } from '../say.ts';
-import { SAY } from '../words.ts';
+import { IMPORT, SAY } from '../words.ts';
 
 type Fetched<T> = { state: 'loading' } | { state: 'failed' } | { state: 'here'; what: T };
 

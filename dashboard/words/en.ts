@@ -859,6 +859,68 @@ export const SHEET = {
   topHeat: 'top of the plan',
 };
 
+/** A firing that is taken over from elsewhere. */
+export const IMPORT = {
+  title: 'Take over a firing',
+  short: 'Take over a firing from elsewhere',
+  help: 'A CSV file of times and temperatures from any logger, or a zip that Spyhole made. The file itself stays as it is.',
+  file: 'The file',
+  tooLarge: (mb: number) => `This file is larger than ${mb} MB: part it, or leave out columns.`,
+  looking: 'Looking at the file…',
+  notHeard: 'Spyhole is not heard: try again.',
+  nothingFound: 'No column of times with one of temperatures beside it could be made out in this file.',
+  found: (delimiter: string, decimal: string, skipped: number) =>
+    `Found: ${delimiter} between the columns, ${decimal} before the decimals, ${skipped} ${skipped === 1 ? 'row' : 'rows'} above the readings.`,
+  delimiters: { ',': 'commas', ';': 'semicolons', '\t': 'tabs', '|': 'upright strokes' },
+  decimals: { '.': 'a point', ',': 'a comma' },
+  columns: 'What the columns are',
+  column: (name: string) => `Column ${name}`,
+  notUsed: 'not used',
+  time: 'time',
+  heat: 'temperature',
+  probeName: 'Name of the probe',
+  probeHelp: 'Say where it stood: front-low. Of a-z, 0-9 and hyphens.',
+  couple: 'Couple',
+  coupleUnknown: 'not known',
+  times: 'How the times are written',
+  kinds: { clock: 'date and time', since: 'since the start', epoch: 'seconds since 1970' },
+  order: 'Dates',
+  orders: { ymd: 'year, month, day', dmy: 'day, month, year', mdy: 'month, day, year' },
+  since: 'Counted in',
+  sinceUnits: { s: 'seconds', min: 'minutes', h: 'hours', hms: 'hours and minutes, 12:05' },
+  epochUnits: { s: 'seconds', ms: 'thousandths' },
+  start: 'The firing began',
+  zone: 'Time zone',
+  zoneHelp: 'Of the clock that the times were read from, as Europe/Berlin.',
+  unit: 'Temperatures are in',
+  name: 'Name of the firing',
+  see: 'See what comes of it',
+  working: 'Reading the file…',
+  comes: 'What comes of it',
+  span: (rows: string, from: string, to: string) => `${rows} readings, from ${from} to ${to}`,
+  every: (span: string) => `one about every ${span}`,
+  probe: (name: string, least: string, most: string) => `${name}: ${least} to ${most}`,
+  allTaken: 'Every row is taken as it stands.',
+  leftOut: {
+    noTime: (n: number) => `without a time, left out: ${n}`,
+    noHeat: (n: number) => `without a temperature, left out: ${n}`,
+    doubled: (n: number) => `with a time that was there already, left out: ${n}`,
+    unsorted: (n: number) => `out of order, put in their place: ${n}`,
+    wildHeats: (n: number) => `temperatures that no kiln has, left empty: ${n}`,
+    doubledHour: (n: number) =>
+      `in the hour that the clocks have twice, taken in the order of the file: ${n}`,
+    skippedHour: (n: number) => `in the hour that the clocks skip, taken as an hour later: ${n}`,
+  },
+  rows: (parts: string) => `Rows ${parts}.`,
+  take: 'Take it over',
+  taking: 'Taking it over…',
+  takingHelp:
+    'Climb and heat work are reckoned as for a kiln that burns now. That takes a minute for a long firing.',
+  taken: 'Taken over.',
+  toIt: 'Look at it',
+  drawing: 'The curve of this file',
+};
+
 /** The page that reads the board for the kiln's computer. */
 export const LINK = {
   title: 'Read the board here',

@@ -13,7 +13,7 @@ import { type Mapping, mappingSchema } from '../../protocol/imports.ts';
 import { serve } from '../server/support.ts';
 import { hasChromium, openBrowser } from '../support/browser.ts';
 
-const PATIENCE = { timeout: 20_000 };
+const PATIENCE = { timeout: 30_000 };
 const MAPPING: Mapping = mappingSchema.parse({
   name: 'old',
   encoding: 'utf-8',
@@ -77,7 +77,7 @@ describe.skipIf(!hasChromium())('taking a firing over (needs Chromium)', () => {
     await page.getByRole('link', { name: 'Take over a firing from elsewhere' }).click(PATIENCE);
     const rows = Array.from(
       { length: 60 },
-      (_, i) => `${i * 5};${20 + i * 8},5;${i === 30 ? 'OPEN' : 30 + i}`,
+      (_, i) => `${i};${20 + i * 8},5;${i === 30 ? 'OPEN' : 30 + i}`,
     );
     await page.getByLabel('The file').setInputFiles({
       name: 'autumn.csv',
