@@ -75,10 +75,7 @@ describe.skipIf(!hasChromium())('taking a firing over (needs Chromium)', () => {
     });
     await page.goto(`http://127.0.0.1:${port}/#/past`);
     await page.getByRole('link', { name: 'Take over a firing from elsewhere' }).click(PATIENCE);
-    const rows = Array.from(
-      { length: 60 },
-      (_, i) => `${i};${20 + i * 8},5;${i === 30 ? 'OPEN' : 30 + i}`,
-    );
+    const rows = Array.from({ length: 60 }, (_, i) => `${i};${20 + i * 8},5;${i === 30 ? 'OPEN' : 30 + i}`);
     await page.getByLabel('The file').setInputFiles({
       name: 'autumn.csv',
       mimeType: 'text/csv',
