@@ -1,6 +1,10 @@
 /** The page without the collector: its worker opens it, and it shows what was known last and says of when that is. */
-import { describe, expect, it } from 'vitest';
+import { readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import { buildPage } from '../../dashboard/build.mjs';
 import { hasChromium } from '../support/browser.ts';
+import { tempFolder } from '../support/collector.ts';
 import { curve, PATIENCE, pageInBrowser, rows, says } from './in-browser.ts';
 import { readingAt } from './pages.ts';
 
@@ -83,6 +87,37 @@ describe.skipIf(!hasChromium())('without the collector (needs Chromium)', () => 
     expect(stored).toContain('/index.html');
     expect(stored.filter((path) => path.startsWith('/api') || path === '/live')).toEqual([]);
     expect(new Set(stored).size).toBe(stored.length);
+  });
+
+  it('gives way to a new build at once: the page, its worker and what is kept', async () => {
+    const folder = tempFolder();
+    onTestFinished(folder.remove);
+    const { files } = await buildPage(folder.path);
+    const fake = await collector(13, { pageFolder: folder.path });
+    const page = await visit(fake, undefined, undefined, WITH_WORKER);
+    await page.evaluate(() => navigator.serviceWorker.ready);
+    const scripts = () =>
+      page.locator('script').evaluateAll((all) => all.map((one) => one.getAttribute('src')));
+    const before = files.find((name) => name.startsWith('main-') && name.endsWith('.js')) ?? '';
+    expect(await scripts()).toEqual([before]);
+    // The same page under another digest, as a change of it would make it.
+    const after = 'main-NEWBUILD.js';
+    renameSync(join(folder.path, before), join(folder.path, after));
+    for (const name of ['index.html', 'worker.js']) {
+      const path = join(folder.path, name);
+      const text = readFileSync(path, 'utf8').replaceAll(before, after);
+      writeFileSync(path, text.replace(/version:"[0-9a-f]{16}"/, 'version:"another one"'));
+    }
+    await page.reload();
+    await page.getByTestId('figure').waitFor(PATIENCE);
+    expect(await scripts()).toEqual([after]);
+    await expect
+      .poll(() => page.evaluate(() => caches.keys()), PATIENCE)
+      .toEqual(['spyhole-shell-another one']);
+    await page.context().setOffline(true);
+    await page.reload();
+    await page.getByRole('heading', { level: 1 }).waitFor(PATIENCE);
+    expect(await scripts()).toEqual([after]);
   });
 
   it('is installed under a name and with icons that are there', async () => {
