@@ -1,8 +1,10 @@
 /** What is timed, one after the other, with the machine it was timed on. */
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync, statSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { gzipSync } from 'node:zlib';
 import { REACHED, stallToWays } from '../support/stall-to-ways.ts';
 import { writeLongCapture } from './long-capture.ts';
 
@@ -24,6 +26,18 @@ try {
     console.log(
       `rerun, ${hours} h at 1 Hz with 4 probes (${megabytes.toFixed(1)} MB): ${seconds.toFixed(2)} s, exit ${done.status}`,
     );
+  }
+  const page = join(folder, 'page');
+  // From its own folder: it finds the page's sources beside itself.
+  const { buildPage } = await import(pathToFileURL('dashboard/build.mjs').href);
+  const { files } = (await buildPage(page)) as { files: string[] };
+  for (const [what, belongs] of [
+    ['page', (name: string) => name !== 'worker.js'],
+    ['worker', (name: string) => name === 'worker.js'],
+  ] as const) {
+    const scripts = files.filter((name) => name.endsWith('.js') && belongs(name));
+    const bytes = scripts.reduce((sum, name) => sum + gzipSync(readFileSync(join(page, name))).length, 0);
+    console.log(`script sent to a phone, gzipped, ${what}: ${(bytes / 1000).toFixed(1)} kB`);
   }
   const stalls = [];
   for (let run = 0; run < 5; run += 1) stalls.push(await stallToWays(mkdtempSync(join(folder, 'stall-'))));
