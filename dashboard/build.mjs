@@ -69,7 +69,9 @@ export async function buildPage(outFolder) {
     target: BROWSERS,
     jsx: 'automatic',
     jsxImportSource: 'preact',
+    splitting: true,
     entryNames: '[name]-[hash]',
+    chunkNames: '[name]-[hash]',
     assetNames: '[name]-[hash]',
     loader: { '.woff2': 'file', '.svg': 'copy', '.png': 'copy' },
     plugins: [oneLanguage, onlyUsedSchemas],
@@ -92,7 +94,9 @@ export async function buildPage(outFolder) {
   const shell = {
     // Any change of the page makes it another worker, which fetches the whole of it anew.
     version: createHash('sha256').update(`${html}${files.sort().join()}`).digest('hex').slice(0, 16),
-    files: ['index.html', ...files],
+    files: ['index.html', ...files.filter((name) => !/^(english|german)-/.test(name))],
+    // Sent to those alone whose page speaks it.
+    spoken: { en: [named('english', 'js')], de: [named('german', 'js')] },
     icon: named('icon192', 'png'),
     badge: named('badge', 'png'),
   };

@@ -1,19 +1,18 @@
 /** The page's words in the language that it speaks. They stand in `words/`, one file a language. */
-import * as de from './words/de.ts';
-import * as en from './words/en.ts';
+import type * as en from './words/en.ts';
 import { type Language, language, localeFor, WANTED } from './words/language.ts';
-import { interpreter } from './words/said.ts';
-import { SAID_DE, SLOTS_DE } from './words/said-de.ts';
 
-const LANGUAGE_WORDS: Record<Language, typeof en> = { en, de };
-const chosen = LANGUAGE_WORDS[language];
+/** A language that is not the page's own is not sent to the phone. */
+const spoken: { WORDS: typeof en; said(text: string): string } =
+  language === 'de' ? await import('./words/german.ts') : await import('./words/english.ts');
+const chosen = spoken.WORDS;
 
 export const LANGUAGE = chosen.LANGUAGE;
 /** Dates and figures are written as in this place. */
 export const LOCALE = localeFor(language, WANTED, LANGUAGE.tag);
 export const LANGUAGE_NAMES: readonly (readonly [Language, string])[] = [
-  ['en', en.LANGUAGE.name],
-  ['de', de.LANGUAGE.name],
+  ['en', 'English'],
+  ['de', 'Deutsch'],
 ];
 
 export const TIME = chosen.TIME;
@@ -25,7 +24,6 @@ export const STANDING_WORDS = chosen.STANDING_WORDS;
 export const WAY_WORDS = chosen.WAY_WORDS;
 export const SAY = chosen.SAY;
 export const PHONE = chosen.PHONE;
-export const CALLED = chosen.CALLED;
 export const SPOKEN = chosen.SPOKEN;
 export const CURVE = chosen.CURVE;
 export const ENTRY = chosen.ENTRY;
@@ -50,8 +48,7 @@ export const PLACE_WORDS = chosen.PLACE_WORDS;
 export const GLOW_WORDS = chosen.GLOW_WORDS;
 
 /** What the collector said, which is English, in the page's language. */
-export const said: (text: string) => string =
-  language === 'de' ? interpreter(SAID_DE, SLOTS_DE) : (text) => text;
+export const said = spoken.said;
 
 /** The words of a value that the log keeps in English; what is no such value is somebody's own word, and stays. */
 export function loggedWords(value: string): string {

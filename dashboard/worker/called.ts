@@ -1,7 +1,7 @@
 /** What is pushed, shown on a locked phone; and what goes back to the collector from there: that it was shown, or heard. */
 
 import { readThisPhone } from '../this-phone.ts';
-import { CALLED } from '../words.ts';
+import { CALLED } from './worker-words.ts';
 
 /** As `collector/ways/push.ts` sends it. */
 export interface Pushed {

@@ -3,11 +3,15 @@
  * what the collector says is never answered from here as if it were now.
  */
 
+import type { Language } from '../words/language.ts';
+
 export interface Shell {
   /** A digest of the whole of it. */
   version: string;
   /** `index.html` and the files that it names, all of which have their digest in their name. */
   files: readonly string[];
+  /** Files of a page in one language: kept where the browser asks for that, and from their first use on. */
+  spoken: Readonly<Record<Language, readonly string[]>>;
 }
 
 interface ShellHands {
@@ -24,10 +28,14 @@ const PAGE_PATH = /^\/(kiln\/[^/]+\/)?(index\.html)?$/;
 const ANSWERS_WITHIN_MS = 4000;
 
 /** Fetches the whole shell. Rejects if any of it cannot be had: then the old one stays. */
-export async function keepShell({ version, files }: Shell, caches: CacheStorage): Promise<void> {
+export async function keepShell(
+  { version, files, spoken }: Shell,
+  language: Language,
+  caches: CacheStorage,
+): Promise<void> {
   const cache = await caches.open(OWN + version);
   // `/`: the choice between kilns, or once more the only kiln's page.
-  const paths = ['/', ...files.map((name) => `/${name}`)];
+  const paths = ['/', ...[...files, ...spoken[language]].map((name) => `/${name}`)];
   await cache.addAll(paths.map((path) => new Request(path, { cache: 'no-cache' })));
 }
 
@@ -55,9 +63,16 @@ export function answerTo(
       ? pageNow(hands, () => kept(url.pathname === '/' ? '/' : '/index.html'))
       : null;
   const name = url.pathname.slice(url.pathname.lastIndexOf('/') + 1);
-  if (name === 'index.html' || !shell.files.includes(name)) return null;
+  const isSpoken = Object.values(shell.spoken).flat().includes(name);
+  if (name === 'index.html' || !(isSpoken || shell.files.includes(name))) return null;
   // The same file under each kiln's path: its name says what is in it.
-  return kept(`/${name}`).then((found) => found ?? hands.fetch());
+  return kept(`/${name}`).then(async (found) => {
+    if (found) return found;
+    const fetched = await hands.fetch();
+    if (isSpoken && fetched.ok)
+      await (await hands.caches.open(OWN + shell.version)).put(`/${name}`, fetched.clone());
+    return fetched;
+  });
 }
 
 /** The collector's own page while it answers, so that a new build is never hidden behind an old one. */

@@ -32,7 +32,8 @@ try {
   const { buildPage } = await import(pathToFileURL('dashboard/build.mjs').href);
   const { files } = (await buildPage(page)) as { files: string[] };
   for (const [what, belongs] of [
-    ['page', (name: string) => name !== 'worker.js'],
+    ['page in English', (name: string) => !/^(german-|worker[.])/.test(name)],
+    ['page in German', (name: string) => !/^(english-|worker[.])/.test(name)],
     ['worker', (name: string) => name === 'worker.js'],
   ] as const) {
     const scripts = files.filter((name) => name.endsWith('.js') && belongs(name));
