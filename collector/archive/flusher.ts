@@ -9,8 +9,11 @@ import { writingTrouble } from './trouble.ts';
 const WRITE_EVERY_MS = 250;
 const SYNC_EVERY_MS = 1000;
 const RETRY_EVERY_MS = 2000;
-/** A memory card may stand still for some seconds while it tidies up. */
-const NO_ANSWER_MS = 30_000;
+/**
+ * A memory card may stand still for some seconds while it tidies up. Counted second by second: a process that was stopped
+ * for longer finds one second gone, and then the answer.
+ */
+const NO_ANSWER_S = 30;
 
 /** A file that is written to. */
 export interface Step {
@@ -58,10 +61,13 @@ export function createFlusher({ steps, folder, onTrouble, onGone }: FlusherStart
 
   async function attempt(asked: boolean): Promise<void> {
     const sync = asked || failure !== null || performance.now() - syncedAt >= SYNC_EVERY_MS;
-    const noAnswer = setTimeout(() => {
+    let waitedS = 0;
+    const noAnswer = setInterval(() => {
+      waitedS += 1;
+      if (waitedS < NO_ANSWER_S) return;
       failure ??= Object.assign(new Error('the disk does not answer'), { code: 'ETIMEDOUT' });
       tell();
-    }, NO_ANSWER_MS);
+    }, 1000);
     let failed: unknown = null;
     // One file's trouble holds up no other: each is tried.
     for (const step of steps) {
@@ -72,7 +78,7 @@ export function createFlusher({ steps, folder, onTrouble, onGone }: FlusherStart
         if (errorCode(error) === 'ENOENT') onGone();
       }
     }
-    clearTimeout(noAnswer);
+    clearInterval(noAnswer);
     if (sync) syncedAt = performance.now();
     failure = failed;
     if (failed === null) someGivenUp = false;
