@@ -9,6 +9,8 @@ import { boardCommand } from './commands/board.ts';
 import { conesCommand } from './commands/cones.ts';
 import { exportCommand } from './commands/export.ts';
 import { importCommand } from './commands/import.ts';
+import { inventFirings } from './commands/invented.ts';
+import { INVENT } from './commands/inventing.ts';
 import type { Source } from './commands/kiln.ts';
 import { kilnsOf, planFileOf } from './commands/kiln-arguments.ts';
 import { rerunCommand } from './commands/rerun.ts';
@@ -291,6 +293,13 @@ function commandLine(): Command {
     .action((options: SharedOptions & { speed: number; seed: number }) =>
       watchCommand(shared(options, only({ kind: 'demo', speed: options.speed, seed: options.seed }))),
     );
+
+  program.command(`${INVENT} <folder>`, { hidden: true }).action(async (folder: string) => {
+    // Nobody waits for them any more once the demo is gone.
+    process.once('disconnect', () => process.exit(0));
+    await inventFirings(folder, Date.now());
+    if (process.connected) process.disconnect();
+  });
 
   program
     .command('ports')

@@ -1,6 +1,7 @@
 /** Asks the collector for firings that were kept, and for a closer look at a stretch of a curve. */
 
 import type { z } from 'zod';
+import { type FiringFactsAnswer, firingFactsAnswerSchema } from '../protocol/firing-facts.ts';
 import {
   type AlertHistory,
   alertHistorySchema,
@@ -24,10 +25,17 @@ async function ask<T>(address: string, schema: z.ZodType<T>): Promise<T | null> 
   }
 }
 
+/** All firings, newest first, and whether more are being made. */
+export async function fetchFiringList(): Promise<{ firings: FiringSummary[]; making: boolean } | null> {
+  const list = await ask('api/firings', firingListSchema);
+  if (list === null) return null;
+  const firings = list.firings.sort((a, b) => (b.startedAt ?? 0) - (a.startedAt ?? 0));
+  return { firings, making: list.making ?? false };
+}
+
 /** All firings, newest first. */
 export async function fetchFirings(): Promise<FiringSummary[] | null> {
-  const list = await ask('api/firings', firingListSchema);
-  return list === null ? null : list.firings.sort((a, b) => (b.startedAt ?? 0) - (a.startedAt ?? 0));
+  return (await fetchFiringList())?.firings ?? null;
 }
 
 /** One firing with its curve thinned for `width` screen pixels; with `part` (epoch ms) the curve of that stretch alone. */
@@ -55,4 +63,9 @@ export function fetchStretch(id: string, from: number, to: number, width: number
 export function zipAddress(id: string): string {
   const name = encodeURIComponent(id);
   return `api/firings/${name}/spyhole-${name}.zip`;
+}
+
+/** A firing in figures, and what came out of it. It may take the collector seconds to reckon them. */
+export function fetchFacts(id: string): Promise<FiringFactsAnswer | null> {
+  return ask(`api/firings/${encodeURIComponent(id)}/facts`, firingFactsAnswerSchema);
 }

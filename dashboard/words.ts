@@ -39,6 +39,7 @@ export const RESULTS = chosen.RESULTS;
 export const FAULT_WORDS = chosen.FAULT_WORDS;
 export const BLUSH_WORDS = chosen.BLUSH_WORDS;
 export const HISTORY = chosen.HISTORY;
+export const LEARN = chosen.LEARN;
 export const SHEET = chosen.SHEET;
 export const IMPORT = chosen.IMPORT;
 export const LINK = chosen.LINK;

@@ -410,8 +410,11 @@ export const pageMessageSchema = z.discriminatedUnion('type', [
 ]);
 export type PageMessage = z.infer<typeof pageMessageSchema>;
 
-/** GET /api/firings */
-export const firingListSchema = z.object({ firings: z.array(firingSummarySchema) });
+/** GET /api/firings. `making`: the demo makes up past firings, and more will come. */
+export const firingListSchema = z.object({
+  firings: z.array(firingSummarySchema),
+  making: z.boolean().optional(),
+});
 
 /**
  * GET /api/firings/<id>/alerts: what called in a firing, oldest first: why, who answered when and where, why it ended.

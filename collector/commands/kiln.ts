@@ -28,6 +28,7 @@ import { ownCommand } from '../own-command.ts';
 import { createPastFirings } from '../server/past-firings.ts';
 import type { ServedKiln } from '../server/server.ts';
 import type { KilnWays } from '../ways/desk.ts';
+import { withInvented } from './inventing.ts';
 
 /** What feeds a kiln's firing. A board has a port; a long kiln may have several boards. */
 export type Source =
@@ -52,6 +53,8 @@ export interface KilnOptions {
   plan: Plan;
   /** Begin a new firing even if one is running. */
   fresh: boolean;
+  /** Past firings are invented for whoever asks for them. */
+  invents?: boolean;
   /** The ways that its alerts reach a person, by the kiln's name. */
   ways?: (kiln: string) => KilnWays;
   say: (text: string) => void;
@@ -124,12 +127,14 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
       ? browserLink({ clock, baudRate: source.baudRate, ble: source.browserBle ?? null })
       : null;
   const links = linksFor(source, clock, plan.plainBoard, browser?.openLink ?? null);
+  const past = createPastFirings(dataFolder, say, createImportBook(dataFolder, ownZone()));
+  const invented = options.invents ? withInvented(past, dataFolder) : null;
 
   return {
     served: {
       name,
       feed: firing.feed,
-      firings: createPastFirings(dataFolder, say, createImportBook(dataFolder, ownZone())),
+      firings: invented?.firings ?? past,
       onLog: async (entry, where) =>
         watch === null ? 'The collector is still starting.' : watch.log(entry, where),
       onCheck: newChecker({
@@ -170,6 +175,7 @@ async function openIn(options: KilnOptions, unlock: () => Promise<void>): Promis
       if (marking !== undefined) await mark();
       clearInterval(marking);
       marking = undefined;
+      invented?.stop();
       return watch === null ? firing.archive.close() : watch.close();
     },
     unlock,

@@ -56,7 +56,7 @@ export async function watchCommand(options: WatchOptions): Promise<void> {
   // Started with nohup, say, its words in a file: then the end of a terminal is nothing to it.
   if (!process.stderr.isTTY) process.on('SIGHUP', () => undefined);
   try {
-    await watchIn(dataFolder, options);
+    await watchIn(dataFolder, options, keeps);
   } finally {
     if (!keeps) await rm(dataFolder, { recursive: true, force: true });
   }
@@ -68,7 +68,7 @@ function temporaryFolder(): Promise<string> {
   });
 }
 
-async function watchIn(dataFolder: string, options: WatchOptions): Promise<void> {
+async function watchIn(dataFolder: string, options: WatchOptions, keeps: boolean): Promise<void> {
   if (Date.now() < BEFORE_SPYHOLE)
     say(
       `This computer's clock says ${new Date().toISOString().slice(0, 10)}: set it, or the firing is kept under a wrong date.`,
@@ -107,7 +107,7 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
     server = running;
   };
   try {
-    kilns = await openKilns(dataFolder, options, ways);
+    kilns = await openKilns(dataFolder, options, ways, keeps);
     await serveKilns(kilns, options, { ways, certificate, wish, serving });
   } finally {
     await ways.close();
@@ -116,7 +116,12 @@ async function watchIn(dataFolder: string, options: WatchOptions): Promise<void>
 }
 
 /** All of them, or none: a kiln that cannot begin keeps none of the others' folders. */
-async function openKilns(dataFolder: string, options: WatchOptions, ways: Ways): Promise<Kiln[]> {
+async function openKilns(
+  dataFolder: string,
+  options: WatchOptions,
+  ways: Ways,
+  keeps: boolean,
+): Promise<Kiln[]> {
   const kilns: Kiln[] = [];
   try {
     for (const { name, source, plan } of options.kilns) {
@@ -128,6 +133,8 @@ async function openKilns(dataFolder: string, options: WatchOptions, ways: Ways):
           dataFolder: name === null ? dataFolder : join(dataFolder, name),
           plan: await planFor(options, source, name === null ? (plan ?? options.plan) : plan),
           fresh: options.fresh,
+          // Nothing invented comes into a folder that somebody keeps.
+          invents: source.kind === 'demo' && !keeps,
           ways: ways.kiln,
           say: name === null ? say : (text) => say(`${name}: ${text}`),
         }),

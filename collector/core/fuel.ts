@@ -1,6 +1,7 @@
 /** The wood: how much went in and what heat with it, what it did, what is left, and whether that lasts to the end. */
 import { isBurning } from '../../protocol/stages.ts';
 import { HOUR_MS } from '../../protocol/units.ts';
+import type { WoodPlan } from '../../protocol/woods.ts';
 import { kgPerFaceCord, stackKg, usableMJPerKg } from './fuel-table.ts';
 import type { FuelFigures } from './inputs.ts';
 import type { FiringState } from './state.ts';
@@ -38,25 +39,31 @@ function woodOf(stokes: readonly Stoke[]): { kg: number; lots: number } {
 }
 
 /** What a stoke without a weight is taken for, kg: the plan's usual one, else the mean of those that were weighed. */
-function usualKg(state: FiringState): number | null {
-  const { stokeKg } = state.plan.wood;
+export function usualStokeKg(stokes: readonly Stoke[], { stokeKg }: WoodPlan): number | null {
   if (stokeKg !== null) return stokeKg;
-  const { stokes } = state.logged;
   const weighed = stokes.filter(({ unweighed }) => unweighed === 0);
   return weighed.length > 0 ? woodOf(weighed).kg / weighed.length : null;
+}
+
+/** Wood in these stokes, kg; null where some have no weight and none is usual. */
+export function weighedKg(stokes: readonly Stoke[], usualKg: number | null): number | null {
+  const { kg, lots } = woodOf(stokes);
+  return lots === 0 ? kg : usualKg === null ? null : kg + lots * usualKg;
 }
 
 /** Wood in the stokes since `from`, kg; null where some have no weight and none is usual. */
 function woodSince(state: FiringState, from: number): number | null {
   const { stokes } = state.logged;
   const { seen, seenCount } = state.stoking;
-  const usual = usualKg(state);
+  const usual = usualStokeKg(stokes, state.plan.wood);
   if (stokes.length === 0) {
     const count = from === Number.NEGATIVE_INFINITY ? seenCount : seen.filter((at) => at >= from).length;
     return usual === null ? null : count * usual;
   }
-  const { kg, lots } = woodOf(stokes.filter(({ at }) => at >= from));
-  return lots === 0 ? kg : usual === null ? null : kg + lots * usual;
+  return weighedKg(
+    stokes.filter(({ at }) => at >= from),
+    usual,
+  );
 }
 
 /**

@@ -5,6 +5,7 @@
  */
 
 import type { Hello } from '../../protocol/board-lines.ts';
+import type { FiringFacts } from '../../protocol/firing-facts.ts';
 import {
   type CollectorMessage,
   type Curve,
@@ -29,6 +30,7 @@ import {
   type AlertNews,
   callsOf,
   type FiringName,
+  factsOfRecord,
   newRecord,
   recordAlert,
   recordedView,
@@ -94,6 +96,8 @@ export interface Feed {
   summary(): FiringSummary;
   view(window: CurveWindow): RecordedFiring;
   curve(window: CurveWindow): Curve;
+  /** The firing in figures, as far as it has come. */
+  facts(): FiringFacts;
   /** Whether the log book has an entry of this id already (for an undo: one that undoes this id). */
   hasEntry(log: string, id: string): boolean;
   /** Calls after each message, and with `fresh` when pages must be welcomed anew; the answer ends it. */
@@ -134,7 +138,7 @@ export function createFeed(settings: FeedSettings): Feed {
   function publishReading(output: ReadingOutput): void {
     const { at, late } = output.input;
     const probes = output.rows.map(pageFigures);
-    const drawn = probes.map(({ probe, curveC, cone }) => ({ probe, curveC, cone }));
+    const drawn = probes.map(({ probe, curveC, smoothC, cone }) => ({ probe, curveC, smoothC, cone }));
     // What the kiln was is said as a reading comes in: a late one does not know it.
     const of = output.input;
     recordReading(record, { at, of, kiln: late ? null : output.kiln, probes: drawn }, output.stage);
@@ -239,6 +243,7 @@ export function createFeed(settings: FeedSettings): Feed {
     summary: () => summaryOf(record, ended),
     view,
     curve,
+    facts: () => factsOfRecord(record),
     hasEntry: (log, id) => entryIds.has(entryKey(log, id)),
     onNews(listener) {
       listeners.add(listener);

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { exportZip } from '../archive/export.ts';
 import { listFirings } from '../archive/firings.ts';
 import { curveOf } from './curve.ts';
+import { createFactsBook } from './facts-book.ts';
 import type { ImportBook } from './import-doors.ts';
 import { type FiringRecord, recordedView } from './record.ts';
 import { loadFiring } from './recorded.ts';
@@ -57,6 +58,7 @@ export function createPastFirings(
       const record = await recordOf(id);
       return record && curveOf(record.curve, window);
     },
+    facts: createFactsBook(dataFolder, versionOf),
     results: createResultsBook(dataFolder),
     ...(imports === undefined ? {} : { imports }),
     zip: (id, options) => exportZip(join(dataFolder, id), options),

@@ -5,6 +5,7 @@
 
 import { alertId, type StandingChange } from '../../alerts/standing.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
+import type { FiringFacts } from '../../protocol/firing-facts.ts';
 import type {
   ActiveAlert,
   Curve,
@@ -14,9 +15,14 @@ import type {
   RecordedFiring,
   StageSpan,
 } from '../../protocol/live-messages.ts';
+import { parseLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
+import { presentPlan } from '../../protocol/plan-in-log.ts';
 import type { Stage } from '../../protocol/stages.ts';
+import { type Course, type CourseReading, newCourse, noteCourse } from '../core/firing-facts/course.ts';
+import { firingFacts } from '../core/firing-facts/facts.ts';
 import type { AlertOutput } from '../core/inputs.ts';
+import { newLogBook, writeInBook } from '../core/log-book.ts';
 import { type FiringState, newFiring, periodOf, takeHello } from '../core/state.ts';
 import { addReading, type CurveReading, type CurveStore, newCurve, setPeriod } from './curve.ts';
 
@@ -37,6 +43,8 @@ export interface FiringRecord {
   cones: Map<string, string>;
   lastAt: number | null;
   topC: number | null;
+  /** How it went, for its facts. */
+  course: Course;
 }
 
 /** An alert as it stands after a change, and the state to tell. */
@@ -58,7 +66,13 @@ export function newRecord(firing: FiringName, plan: Plan): FiringRecord {
     cones: new Map(),
     lastAt: null,
     topC: null,
+    course: newCourse(),
   };
+}
+
+/** A reading for the curve and for the facts. */
+interface RecordedReading extends CurveReading {
+  probes: readonly (CurveReading['probes'][number] & CourseReading['probes'][number])[];
 }
 
 /** Takes the probes of a hello in. The answer is whether the list of probes has changed. */
@@ -75,14 +89,12 @@ function probesOf(record: FiringRecord): RecordedFiring['probes'] {
   return record.boards.probes.map(({ label, track }) => ({ name: label, couple: track.spec.couple }));
 }
 
-interface RecordedReading extends CurveReading {
-  probes: readonly (CurveReading['probes'][number] & { cone: string | null })[];
-}
-
 /** `stage` is that of the reading; it begins the list of stages, and `recordStage` goes on. */
 export function recordReading(record: FiringRecord, reading: RecordedReading, stage: Stage): void {
   addReading(record.curve, reading);
   for (const { probe, cone } of reading.probes) if (cone !== null) record.cones.set(probe, cone);
+  const { at, kiln, probes } = reading;
+  if (kiln) noteCourse(record.course, { at, stage, kilnC: kiln.smoothC, probes });
   if (record.stages.length === 0) record.stages.push({ from: reading.at, stage });
   record.lastAt = Math.max(record.lastAt ?? reading.at, reading.at);
   const kilnC = reading.kiln?.smoothC ?? null;
@@ -187,6 +199,32 @@ export function summaryOf(record: FiringRecord, ended: boolean): FiringSummary {
     topC: topC === null ? null : Math.round(topC * 100) / 100,
     running: !ended,
   };
+}
+
+/** The firing in figures, as far as it has come. */
+export function factsOfRecord({
+  course,
+  topC,
+  stages,
+  log,
+  alerts,
+  firstPlan,
+  lastAt,
+}: FiringRecord): FiringFacts {
+  const book = newLogBook();
+  for (const { at, id, log: word, json } of log) {
+    const read = parseLogEntry({ id, ...json, log: word });
+    if (read?.known) writeInBook(book, at, read.entry);
+  }
+  return firingFacts({
+    course,
+    topC,
+    stages,
+    alerts: alerts.map(({ alert: { name, raisedAt }, clearedAt }) => ({ name, raisedAt, clearedAt })),
+    book,
+    plan: presentPlan(firstPlan, log),
+    lastAt,
+  });
 }
 
 /** What the page shows of a firing, with the curve that was made of it. `ended`: nothing more will come. */

@@ -124,7 +124,12 @@ function takeReading(record: FiringRecord, own: [ReadingRow, ...ReadingRow[]], f
   const [of] = own;
   const { at, late, stage } = of;
   const rows = withLabels(record, own);
-  const probes = rows.map(({ probe, tempC, flags, cone }) => ({ probe, curveC: drawnC(tempC, flags), cone }));
+  const probes = rows.map(({ probe, tempC, flags, smoothC, cone }) => ({
+    probe,
+    curveC: drawnC(tempC, flags),
+    smoothC,
+    cone,
+  }));
   recordReading(record, { at, of, kiln: late ? null : follow(rows), probes }, stage);
   const before = record.stages.at(-1)?.stage ?? stage;
   if (!late && before !== stage) recordStage(record, at, before, stage);

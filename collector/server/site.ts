@@ -11,6 +11,7 @@ import type { ExportOptions } from '../archive/export.ts';
 import { alertHistory } from './alert-history.ts';
 import type { CurveWindow } from './curve.ts';
 import { type House, isKey, isOwnHost, keyCookie, refusalOf } from './doors.ts';
+import { type FactsBook, factsAnswer } from './facts-book.ts';
 import type { Feed } from './feed.ts';
 import { addImportDoors, type ImportBook, isImportPath } from './import-doors.ts';
 import { addResultsDoors, isResultsPath, type ResultsBook } from './results-doors.ts';
@@ -20,9 +21,12 @@ import { addZipDoor } from './zip-door.ts';
 /** Firings in the archive, by their folder's name. Null: there is none of this name. */
 export interface PastFirings {
   list(): Promise<FiringSummary[]>;
+  /** Whether more of them are being made. */
+  making?(): boolean;
   view(id: string, window: CurveWindow): Promise<RecordedFiring | null>;
   curve(id: string, window: CurveWindow): Promise<Curve | null>;
-  /** What came out of them; none where nothing is kept on a disk. */
+  /** Their figures, and what came out of them; none where nothing is kept on a disk. */
+  facts?: FactsBook;
   results?: ResultsBook;
   /** Firings from elsewhere are taken over; likewise. */
   imports?: ImportBook;
@@ -131,7 +135,7 @@ function kilnSite({ name, feed, firings }: SiteKiln, staticFolder: string): Rout
     const all = [feed.summary(), ...past].sort(
       (a, b) => (b.startedAt ?? Infinity) - (a.startedAt ?? Infinity),
     );
-    noStore(response).json({ firings: all });
+    noStore(response).json({ firings: all, ...(firings.making?.() ? { making: true } : {}) });
   });
   site.get('/api/firings/:id', (request, response) =>
     answerFiring(request, response, (id, window) =>
@@ -148,6 +152,9 @@ function kilnSite({ name, feed, firings }: SiteKiln, staticFolder: string): Rout
       const recorded = await (id === feed.firingId ? feed.view(window) : firings.view(id, window));
       return recorded && alertHistory(recorded);
     }),
+  );
+  site.get('/api/firings/:id/facts', (request, response) =>
+    answerFiring(request, response, (id) => factsAnswer(id, feed, firings)),
   );
   const knows = async (id: string) =>
     FOLDER_NAME.test(id) && (await firings.list()).some((firing) => firing.id === id);

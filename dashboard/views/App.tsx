@@ -10,6 +10,7 @@ import type { PageState } from '../state.ts';
 import { PLAN, SALTING, SAY, STOKING } from '../words.ts';
 import { AlertHistory } from './AlertHistory.tsx';
 import { AwakeOffer } from './AwakePress.tsx';
+import { BesidePage } from './BesidePage.tsx';
 import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
 import { usePageState } from './hooks.ts';
@@ -43,7 +44,17 @@ const ROOMS = [
 ] as const;
 
 /** What stands behind the hash; anything else is the live page. */
-const ROOM_NAMES = ['past', 'plan', 'check', 'link', 'alerts', 'salting', 'stoking', 'import'] as const;
+const ROOM_NAMES = [
+  'past',
+  'compare',
+  'plan',
+  'check',
+  'link',
+  'alerts',
+  'salting',
+  'stoking',
+  'import',
+] as const;
 
 function useRoute(): string[] {
   const [hash, setHash] = useState(location.hash);
@@ -148,6 +159,13 @@ export function App({ page, first, onSettings }: Props) {
         )}
         {room === 'link' && <LinkPage page={page} />}
         {room === 'import' && <ImportPage unit={settings.unit} />}
+        {room === 'compare' && (
+          <BesidePage
+            key={[which, part, ...asked].join('/')}
+            ids={[which, part, ...asked].flatMap((id) => id || [])}
+            unit={settings.unit}
+          />
+        )}
         {room === 'past' && which === undefined && <Past unit={settings.unit} />}
         {room === 'past' && which !== undefined && part === 'results' && (
           <ResultsPage key={which} id={which} />

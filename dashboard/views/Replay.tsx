@@ -9,7 +9,7 @@ import { firingAt, newPlayer, type Player, playOn, SPEEDS, spanOf } from '../rep
 import { sayIn, sayWhen } from '../say.ts';
 import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
-import { HISTORY, RESULTS, SAY, SHEET } from '../words.ts';
+import { HISTORY, LEARN, RESULTS, SAY, SHEET } from '../words.ts';
 import { useFollowed } from './hooks.ts';
 import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
@@ -35,6 +35,9 @@ export function Replay({ id, settings, change }: Props) {
         </a>
         <a class="press" href={`#/past/${encodeURIComponent(id)}/results`}>
           {RESULTS.title}
+        </a>
+        <a class="press" href={`#/compare/${encodeURIComponent(id)}`}>
+          {LEARN.compareThis}
         </a>
         <a class="press" href={`#/past/${encodeURIComponent(id)}/sheet`}>
           {SHEET.print}

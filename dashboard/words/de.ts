@@ -10,6 +10,8 @@ type English = typeof import('./en.ts');
 const count = countIn('de');
 const NBSP = '\u00a0';
 
+export { LEARN } from './learn-de.ts';
+
 export const LANGUAGE: English['LANGUAGE'] = { name: 'Deutsch', tag: 'de-DE', dir: 'ltr' };
 
 const LONG = { minutes: 'Minuten', hours: 'Stunden', days: 'Tage' };

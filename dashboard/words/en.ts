@@ -17,6 +17,8 @@ import { countIn, type LanguageFacts } from './language-facts.ts';
 const count = countIn('en');
 const NBSP = '\u00a0';
 
+export { LEARN } from './learn-en.ts';
+
 export const LANGUAGE: LanguageFacts = { name: 'English', tag: 'en-GB', dir: 'ltr' };
 
 /** Spans and rates, as people say them at a kiln. */

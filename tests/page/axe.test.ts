@@ -6,6 +6,7 @@ import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { hasChromium } from '../support/browser.ts';
 import { PATIENCE, pageInBrowser } from './in-browser.ts';
+import { FACTS, PAST } from './learn-story.ts';
 
 const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const WCAG = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
@@ -23,7 +24,13 @@ const ROOMS = [
   { room: 'the firing sheet', hash: '#/past/2031-03-08-long-meadow/sheet', hoursIn: 18.5 },
   { room: 'what has called', hash: '#/alerts', hoursIn: 13 },
   { room: 'the page that reads the board', hash: '#/link', hoursIn: 13 },
-  { room: 'past firings', hash: '#/past', hoursIn: 13 },
+  { room: 'past firings', hash: '#/past', hoursIn: 13, ready: '.together' },
+  {
+    room: 'firings beside each other',
+    hash: '#/compare/2031-03-08-long-meadow/a',
+    hoursIn: 18.5,
+    ready: 'canvas',
+  },
 ] as const;
 
 /**
@@ -45,14 +52,15 @@ describe.skipIf(!hasChromium())('what axe finds wrong (needs Chromium)', () => {
   const { collector, visit } = pageInBrowser();
 
   describe.each(['light', 'dark'] as const)('in the %s', (colorScheme) => {
-    it.each(ROOMS)('is nothing: $room', async ({ hash, hoursIn }) => {
-      const fake = await collector(hoursIn);
+    it.each(ROOMS)('is nothing: $room', async ({ hash, hoursIn, ...room }) => {
+      const fake = await collector(hoursIn, { past: PAST, facts: FACTS });
       const page = await visit(fake);
       await page.emulateMedia({ colorScheme });
       await page.evaluate((where) => {
         location.hash = where;
       }, hash);
       await page.getByRole('heading', { level: 2 }).first().waitFor(PATIENCE);
+      if ('ready' in room) await page.locator(room.ready).first().waitFor(PATIENCE);
       // As the page allows no scripts but its own, axe comes in through the debugger.
       await page.evaluate(readFileSync(AXE, 'utf8'));
       const found = await page.evaluate(async (tags): Promise<AxeResults['violations']> => {

@@ -10,6 +10,7 @@ import { extname, join, normalize } from 'node:path';
 import { type WebSocket, WebSocketServer } from 'ws';
 import { alertHistory } from '../../collector/server/alert-history.ts';
 import type { BoardFacts } from '../../protocol/board-facts.ts';
+import { type FiringFactsAnswer, firingFactsAnswerSchema } from '../../protocol/firing-facts.ts';
 import {
   type CollectorMessage,
   collectorMessageSchema,
@@ -53,6 +54,8 @@ export interface FakeOptions {
   last?: WelcomeMessage['last'];
   links?: WelcomeMessage['links'];
   past?: RecordedFiring[];
+  /** The figures of firings, by id. */
+  facts?: Record<string, FiringFactsAnswer>;
   /** How the ways stand: told to each page that greets. */
   ways?: WaysMessage;
   /** What came out of every firing. */
@@ -110,6 +113,9 @@ export async function startFakeCollector(options: FakeOptions): Promise<FakeColl
     if (pathname === '/api/firings') return json({ firings: all.map(({ firing }) => firing) });
     if (/^\/api\/firings\/[^/]+\/results$/.test(pathname))
       return json({ revision: '', rows: options.results ?? [] });
+    const [, factsOf] = /^\/api\/firings\/([^/]+)\/facts$/.exec(pathname) ?? [];
+    const facts = options.facts?.[decodeURIComponent(factsOf ?? '')];
+    if (facts) return json(firingFactsAnswerSchema.parse(facts));
     const [, id, part] = /^\/api\/firings\/([^/]+)(\/curve|\/alerts)?$/.exec(pathname) ?? [];
     const asked = all.find(({ firing }) => firing.id === decodeURIComponent(id ?? ''));
     if (asked && part === '/alerts') return json(alertHistory(asked));

@@ -1,0 +1,92 @@
+/** The table of past firings, sorted and sifted, and two firings beside each other in words. */
+import { describe, expect, it } from 'vitest';
+import { apartWords, heatWords, hourWords } from '../../dashboard/learn/say-apart.ts';
+import { ALL, NEWEST_FIRST, type PastRow, sifted, sorted, sortedAgain } from '../../dashboard/learn/table.ts';
+import type { FiringFactsAnswer } from '../../protocol/firing-facts.ts';
+import { answerOf, HOUR, MINUTE } from './learn-story.ts';
+
+const row = (name: string, startedAt: number | null, answer: FiringFactsAnswer | null): PastRow => ({
+  firing: { id: `id ${name}`, name, startedAt, endedAt: null, topC: 1200, running: false },
+  answer,
+});
+const at = (year: number) => new Date(year, 5, 1).getTime();
+const share = (good: number) => ({ good, seconds: 0, lost: 100 - good, share: good / 100, places: [] });
+const ROWS = [
+  row('Spring', at(2031), answerOf({ toSaltingH: 21, woodKg: 1900, weather: ['Dry'], yield: share(80) })),
+  row('autumn', at(2030), answerOf({ toSaltingH: 25, woodKg: null, weather: ['Rain'], yield: null })),
+  row('Winter', null, null),
+];
+const names = (rows: readonly PastRow[]) => rows.map(({ firing }) => firing.name).join(' ');
+
+describe('the table', () => {
+  it.each([
+    [NEWEST_FIRST, 'Spring autumn Winter'],
+    [{ by: 'firing', up: true }, 'autumn Spring Winter'],
+    [{ by: 'toSaltingMs', up: true }, 'Spring autumn Winter'],
+    [{ by: 'toSaltingMs', up: false }, 'autumn Spring Winter'],
+    // What is not known stands last, whichever way.
+    [{ by: 'woodKg', up: true }, 'Spring autumn Winter'],
+    [{ by: 'woodKg', up: false }, 'Spring autumn Winter'],
+    [{ by: 'share', up: true }, 'Spring autumn Winter'],
+  ] as const)('sorted by %j is %s', (sorting, order) => {
+    expect(names(sorted(ROWS, sorting))).toBe(order);
+  });
+
+  it('is sorted anew by a press, and turned round by a second one', () => {
+    expect(sortedAgain(NEWEST_FIRST, 'woodKg')).toEqual({ by: 'woodKg', up: false });
+    expect(sortedAgain({ by: 'woodKg', up: false }, 'woodKg')).toEqual({ by: 'woodKg', up: true });
+    expect(sortedAgain(NEWEST_FIRST, 'firing')).toEqual({ by: 'firing', up: true });
+  });
+
+  it.each([
+    [{ ...ALL, year: 2030 }, 'autumn'],
+    [{ ...ALL, text: 'RAIN' }, 'autumn'],
+    [{ ...ALL, text: 'spr dry' }, 'Spring'],
+    [{ ...ALL, text: 'spr rain' }, ''],
+    [{ ...ALL, results: 'counted' }, 'Spring'],
+    [{ ...ALL, results: 'not-counted' }, 'autumn Winter'],
+  ] as const)('sifted by %j is %s', (sieve, left) => {
+    expect(names(sifted(ROWS, sieve))).toBe(left);
+  });
+});
+
+describe('two firings in words', () => {
+  const spring = answerOf({ toSaltingH: 20, woodKg: 1900, stalls: 0, yield: share(84) });
+  const now = answerOf({
+    toSaltingH: 20 + 38 / 60,
+    woodKg: 1900 - 290,
+    stalls: 2,
+    saltedMin: 74,
+    yield: share(71),
+  });
+
+  it('says how far behind, at a heat and at an hour', () => {
+    // Straight up to 1204 °C, the second one 38 min later.
+    expect(heatWords(now.facts, spring.facts, 'Spring', 1204.4, 'F')[0]).toBe(
+      '38 min behind Spring at this heat.',
+    );
+    expect(heatWords(spring.facts, now.facts, 'Now', 1204.4, 'F')[0]).toBe(
+      '38 min ahead of Now at this heat.',
+    );
+    expect(heatWords(spring.facts, spring.facts, 'itself', 600, 'F')).toEqual([
+      'As far on as itself at this heat.',
+    ]);
+    expect(hourWords(now.facts, spring.facts, 'Spring', 10 * HOUR, 'C')).toMatch(
+      /^1[5-9]\u00a0°C colder than Spring at this hour\.$/,
+    );
+    expect(hourWords(now.facts, spring.facts, 'Spring', -MINUTE, 'C')).toBe(
+      'Not both of them have been there.',
+    );
+  });
+
+  it('says what differs as at the fire, and what is much the same', () => {
+    const { differs, same } = apartWords(now, spring, 'F');
+    expect(differs).toContain('71 % came out good, against 84 %.');
+    expect(differs).toContain('At salting heat 38 min later.');
+    expect(differs).toContain('Used half a face cord of wood less.');
+    expect(differs).toContain('Salted 12 min longer.');
+    expect(differs).toContain('Two stalls more.');
+    expect(same).toContain('salt');
+    expect(apartWords(spring, now, 'C').differs).toContain('Two stalls fewer.');
+  });
+});
