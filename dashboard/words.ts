@@ -49,7 +49,13 @@ export const PLACE_WORDS = chosen.PLACE_WORDS;
 export const GLOW_WORDS = chosen.GLOW_WORDS;
 
 /** What the collector said, which is English, in the page's language. */
-export const said = spoken.said;
+let interpreted = spoken.said;
+export const said = (text: string): string => interpreted(text);
+
+/** Fetches the words of the check before lighting: until they are there, it stands as the collector says it. */
+export async function fetchCheckWords(): Promise<void> {
+  if (language === 'de') interpreted = (await import('./words/said-check-de.ts')).checkInGerman();
+}
 
 /** The words of a value that the log keeps in English; what is no such value is somebody's own word, and stays. */
 export function loggedWords(value: string): string {

@@ -14,11 +14,16 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const text = (name: string) => readFileSync(join(folder, name), 'utf8');
 
+/** Sent to whoever opens the check before lighting in German, and to nobody else. */
+const LATER = 'said-check-de-';
+
 it.each([
   ['English', 'german-'],
   ['German', 'english-'],
 ])('sends a phone in %s at most 150 kB of script, gzipped', (_, other) => {
-  const scripts = files.filter((name) => name.endsWith('.js') && !name.startsWith(other));
+  const scripts = files.filter(
+    (name) => name.endsWith('.js') && !name.startsWith(other) && !name.startsWith(LATER),
+  );
   const sent = scripts.reduce((sum, name) => sum + gzipSync(readFileSync(join(folder, name))).length, 0);
   expect(scripts.length).toBeGreaterThan(0);
   expect(sent).toBeLessThanOrEqual(150_000);

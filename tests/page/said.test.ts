@@ -2,7 +2,10 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { interpreter } from '../../dashboard/words/said.ts';
-import { SAID_DE, SLOTS_DE } from '../../dashboard/words/said-de.ts';
+import { SAID_CHECK_DE } from '../../dashboard/words/said-check-de.ts';
+import { SAID_DE as OF_ALERTS, SLOTS_DE } from '../../dashboard/words/said-de.ts';
+
+const SAID_DE = { ...OF_ALERTS, ...SAID_CHECK_DE };
 
 const said = interpreter(SAID_DE, SLOTS_DE);
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
