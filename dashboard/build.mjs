@@ -53,10 +53,30 @@ const onlyUsedSchemas = {
 };
 
 /**
+ * The scripts that neither the page as it opens nor a language needs.
+ * @param {import('esbuild').Metafile['outputs']} outputs
+ * @returns {ReadonlySet<string>}
+ */
+function scriptsOfRooms(outputs) {
+  const needed = new Set();
+  /** @param {string} path */
+  const need = (path) => {
+    if (needed.has(path)) return;
+    needed.add(path);
+    for (const { path: next, kind } of outputs[path]?.imports ?? [])
+      if (kind !== 'dynamic-import') need(next);
+  };
+  for (const path of Object.keys(outputs)) if (/^(main|english|german)-/.test(basename(path))) need(path);
+  const scripts = Object.keys(outputs).filter((path) => path.endsWith('.js'));
+  return new Set(scripts.filter((path) => !needed.has(path)).map((path) => basename(path)));
+}
+
+/**
  * Writes the page into `outFolder`, which is emptied first: `index.html`, what a phone installs it by, and its worker; the
  * files beside them have names that change with their content. Throws if a source does not build or the template names a file that was not built.
  * @param {string} outFolder
- * @returns {Promise<{ files: string[] }>} what was written, by name
+ * @returns {Promise<{ files: string[], later: ReadonlySet<string> }>} what was written, by name, and of it the scripts that are
+ * fetched with a room that is entered later
  */
 export async function buildPage(outFolder) {
   await rm(outFolder, { recursive: true, force: true });
@@ -85,7 +105,9 @@ export async function buildPage(outFolder) {
     metafile: true,
     logLevel: 'error',
   });
-  const files = Object.keys(built.metafile.outputs).map((path) => basename(path));
+  const { outputs } = built.metafile;
+  const files = Object.keys(outputs).map((path) => basename(path));
+  const later = scriptsOfRooms(outputs);
   /** @param {string} name @param {string} kind */
   const named = (name, kind) => files.find((one) => one.startsWith(`${name}-`) && one.endsWith(`.${kind}`));
   /** @param {string} template */
@@ -101,7 +123,7 @@ export async function buildPage(outFolder) {
   const shell = {
     // Any change of the page makes it another worker, which fetches the whole of it anew.
     version: createHash('sha256').update(`${html}${files.sort().join()}`).digest('hex').slice(0, 16),
-    files: ['index.html', ...files.filter((name) => !/^(english|german)-/.test(name))],
+    files: ['index.html', ...files.filter((name) => !later.has(name) && !/^(english|german)-/.test(name))],
     // Sent to those alone whose page speaks it.
     spoken: { en: [named('english', 'js')], de: [named('german', 'js')] },
     icon: named('icon192', 'png'),
@@ -118,5 +140,5 @@ export async function buildPage(outFolder) {
     plugins: [oneLanguage, onlyUsedSchemas],
     logLevel: 'error',
   });
-  return { files: [...files, 'index.html', 'manifest.webmanifest', 'worker.js'] };
+  return { files: [...files, 'index.html', 'manifest.webmanifest', 'worker.js'], later };
 }

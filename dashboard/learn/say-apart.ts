@@ -154,7 +154,7 @@ export function heatWords(
       : []),
     ...(stokes !== null && Math.abs(stokes) >= WORTH.stokes ? [LEARN.stokesApart(stokes)] : []),
   ];
-  return more.length === 0 ? [first] : [first, LEARN.byNow(more)];
+  return more.length === 0 ? [first] : [first, LEARN.byNow(more.join(LEARN.and))];
 }
 
 /** `40 °F colder than the spring firing at this hour.` */

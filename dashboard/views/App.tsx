@@ -10,24 +10,26 @@ import type { PageState } from '../state.ts';
 import { PLAN, SALTING, SAY, STOKING } from '../words.ts';
 import { AlertHistory } from './AlertHistory.tsx';
 import { AwakeOffer } from './AwakePress.tsx';
-import { BesidePage } from './BesidePage.tsx';
-import { BoardCheck } from './BoardCheck.tsx';
 import { Calls } from './Calls.tsx';
 import { usePageState } from './hooks.ts';
-import { ImportPage } from './ImportPage.tsx';
-import { LinkPage } from './LinkPage.tsx';
+import { later } from './Later.tsx';
 import { Live } from './Live.tsx';
 import { OtherKilns } from './OtherKilns.tsx';
-import { Past } from './Past.tsx';
 import { PlanPage } from './PlanPage.tsx';
 import { Replay } from './Replay.tsx';
-import { ResultsPage } from './ResultsPage.tsx';
 import { SaltingPage } from './SaltingPage.tsx';
-import { SheetPage } from './SheetPage.tsx';
 import { SoundButton } from './SoundButton.tsx';
 import { StokingPage } from './StokingPage.tsx';
 import { TakeBack } from './TakeBack.tsx';
 import { ThisPage } from './ThisPage.tsx';
+
+const BesidePage = later(async () => (await import('./BesidePage.tsx')).BesidePage);
+const BoardCheck = later(async () => (await import('./BoardCheck.tsx')).BoardCheck);
+const ImportPage = later(async () => (await import('./ImportPage.tsx')).ImportPage);
+const LinkPage = later(async () => (await import('./LinkPage.tsx')).LinkPage);
+const Past = later(async () => (await import('./Past.tsx')).Past);
+const ResultsPage = later(async () => (await import('./ResultsPage.tsx')).ResultsPage);
+const SheetPage = later(async () => (await import('./SheetPage.tsx')).SheetPage);
 
 interface Props {
   page: Page;

@@ -8,7 +8,7 @@ import { apartWords, heatWords, hourWords, sayFigure } from '../learn/say-apart.
 import { sayIn, sayTemp } from '../say.ts';
 import { LEARN, SAY } from '../words.ts';
 import { BesideCurves } from './BesideCurves.tsx';
-import { useFetched } from './Past.tsx';
+import { useFetched } from './use-fetched.ts';
 
 /** Two rows a pixel of a phone's panel. */
 const WIDTH = 1200;

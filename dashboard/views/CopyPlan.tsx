@@ -5,7 +5,7 @@ import { presentPlan } from '../../protocol/plan-in-log.ts';
 import { fetchFiring, fetchFirings } from '../fetch-past.ts';
 import { PLAN } from '../words.ts';
 import { Group } from './Group.tsx';
-import { useFetched } from './Past.tsx';
+import { useFetched } from './use-fetched.ts';
 
 interface Props {
   /** The firing whose plan is in the form: it is not offered. */

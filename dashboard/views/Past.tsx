@@ -8,25 +8,8 @@ import { useFacts } from '../learn/use-facts.ts';
 import { IMPORT, LEARN, SAY } from '../words.ts';
 import { PastSieve } from './PastSieve.tsx';
 import { PastTable } from './PastTable.tsx';
+import { useFetched } from './use-fetched.ts';
 import { WentTogether } from './WentTogether.tsx';
-
-type Fetched<T> = { state: 'loading' } | { state: 'failed' } | { state: 'here'; what: T };
-
-/** Fetches once, and again when asked to. */
-export function useFetched<T>(fetchIt: () => Promise<T | null>, key: string): [Fetched<T>, () => void] {
-  const [fetched, setFetched] = useState<Fetched<T>>({ state: 'loading' });
-  const [round, setRound] = useState(0);
-  // The key and the round say what is fetched; the function itself is another one at each rendering.
-  const wanted = `${key} ${round}`;
-  const [begun, setBegun] = useState('');
-  useEffect(() => {
-    if (begun === wanted) return;
-    setBegun(wanted);
-    setFetched({ state: 'loading' });
-    void fetchIt().then((what) => setFetched(what === null ? { state: 'failed' } : { state: 'here', what }));
-  }, [begun, wanted, fetchIt]);
-  return [fetched, () => setRound(round + 1)];
-}
 
 /** How often a list that still grows is asked for. */
 const AGAIN_MS = 8000;

@@ -11,8 +11,8 @@ import { sentenceOf } from '../sentence.ts';
 import type { Settings } from '../settings.ts';
 import { HISTORY, LEARN, RESULTS, SAY, SHEET } from '../words.ts';
 import { useFollowed } from './hooks.ts';
-import { useFetched } from './Past.tsx';
 import { Screen } from './Screen.tsx';
+import { useFetched } from './use-fetched.ts';
 
 interface Props {
   id: string;

@@ -11,10 +11,10 @@ import { fetchResults, keepResults } from '../results/fetch-results.ts';
 import { emptyRow, mergedRows, prefilled } from '../results/table.ts';
 import { RESULTS, SAY } from '../words.ts';
 import { Group } from './Group.tsx';
-import { useFetched } from './Past.tsx';
 import { TextField } from './PlanFields.tsx';
 import { ResultsGround } from './ResultsGround.tsx';
 import { ResultsRow } from './ResultsRow.tsx';
+import { useFetched } from './use-fetched.ts';
 
 /** The results need no curve. */
 const LEAST_WIDTH = 100;

@@ -7,8 +7,8 @@ import { fetchResults } from '../results/fetch-results.ts';
 import type { Settings } from '../settings.ts';
 import { type Paper, sheetAddress } from '../sheet/paper.ts';
 import { SAY, SHEET } from '../words.ts';
-import { useFetched } from './Past.tsx';
 import { Sheet } from './Sheet.tsx';
+import { useFetched } from './use-fetched.ts';
 
 /** Rows enough for print: two a dot of a laser printer would show nothing more. */
 const WIDTH = 1400;

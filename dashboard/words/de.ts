@@ -329,6 +329,7 @@ export const SAY: English['SAY'] = {
   pastLoading: 'Wird geholt …',
   pastFailed: 'Die früheren Brände waren nicht zu holen. Läuft Spyhole am Ofen?',
   firingFailed: 'Dieser Brand war nicht zu holen. Läuft Spyhole am Ofen?',
+  roomFailed: 'Diese Seite ließ sich nicht holen. Läuft Spyhole am Ofen?',
   tryAgain: 'Noch einmal',
   running: 'noch im Gang',
   top: (temp) => `höchstens ${temp}`,

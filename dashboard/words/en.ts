@@ -340,6 +340,7 @@ export const SAY = {
   pastLoading: 'Fetching …',
   pastFailed: 'The past firings could not be fetched. Is Spyhole running at the kiln?',
   firingFailed: 'This firing could not be fetched. Is Spyhole running at the kiln?',
+  roomFailed: 'This page could not be fetched. Is Spyhole running at the kiln?',
   tryAgain: 'Try again',
   running: 'still going',
   top: (temp: string) => `top ${temp}`,

@@ -47,7 +47,7 @@ export const LEARN: English['LEARN'] = {
   title: 'Brände nebeneinander',
   loading: 'Die Brände werden geholt…',
   failed: 'Nicht alle diese Brände waren zu bekommen.',
-  compareWith: 'Neben einen vergangenen Brand',
+  compareWith: 'Mit früher vergleichen',
   pick: 'Welcher Brand soll daneben stehen?',
   noOther: 'Es gibt noch keinen anderen Brand.',
   more: 'Noch einen daneben',
@@ -63,7 +63,8 @@ export const LEARN: English['LEARN'] = {
   colder: (difference, other) => `${difference} kälter als ${other} zu dieser Stunde.`,
   asHot: (other) => `So heiß wie ${other} zu dieser Stunde.`,
   neverThere: 'So weit waren nicht beide.',
-  byNow: (more) => `Bis dahin ${more.join(' und ')}.`,
+  byNow: (more) => `Bis dahin ${more}.`,
+  and: ' und ',
   wood: (amount, less) => `${amount} Holz ${less ? 'weniger' : 'mehr'}`,
   stokesApart: (n) => `${inWords(Math.abs(n))} Mal ${n < 0 ? 'weniger' : 'öfter'} geschürt`,
   apart: {

@@ -64,7 +64,8 @@ export const LEARN = {
   colder: (difference: string, other: string) => `${difference} colder than ${other} at this hour.`,
   asHot: (other: string) => `As hot as ${other} at this hour.`,
   neverThere: 'Not both of them have been there.',
-  byNow: (more: string[]) => `By then ${more.join(', and ')}.`,
+  byNow: (more: string) => `By then ${more}.`,
+  and: ', and ',
   wood: (amount: string, less: boolean) => `${amount} of wood ${less ? 'less' : 'more'}`,
   stokesApart: (n: number) =>
     `${inWords(Math.abs(n))} ${Math.abs(n) === 1 ? 'stoke' : 'stokes'} ${n < 0 ? 'fewer' : 'more'}`,

@@ -30,11 +30,12 @@ try {
   const page = join(folder, 'page');
   // From its own folder: it finds the page's sources beside itself.
   const { buildPage } = await import(pathToFileURL('dashboard/build.mjs').href);
-  const { files } = (await buildPage(page)) as { files: string[] };
+  const { files, later } = (await buildPage(page)) as { files: string[]; later: ReadonlySet<string> };
   for (const [what, belongs] of [
-    ['page in English', (name: string) => !/^(german-|worker[.])/.test(name)],
-    ['page in German', (name: string) => !/^(english-|worker[.])/.test(name)],
+    ['page in English', (name: string) => !/^(german-|worker[.])/.test(name) && !later.has(name)],
+    ['page in German', (name: string) => !/^(english-|worker[.])/.test(name) && !later.has(name)],
     ['worker', (name: string) => name === 'worker.js'],
+    ['rooms that are entered later', (name: string) => later.has(name)],
   ] as const) {
     const scripts = files.filter((name) => name.endsWith('.js') && belongs(name));
     const bytes = scripts.reduce((sum, name) => sum + gzipSync(readFileSync(join(page, name))).length, 0);

@@ -52,7 +52,7 @@ describe.skipIf(!hasChromium())('without the collector (needs Chromium)', () => 
     expect(await page.locator('.log-lines li').count()).toBeGreaterThan(3);
     // What is past is not in this phone, and is not made up.
     await page.getByRole('link', { name: 'Past firings' }).click();
-    await page.getByText('The past firings could not be fetched.').waitFor(PATIENCE);
+    await page.getByText('This page could not be fetched.').waitFor(PATIENCE);
     await page.getByRole('link', { name: 'Now', exact: true }).click();
 
     await page.context().setOffline(false);

@@ -2,7 +2,7 @@
  * A whole firing from plan to print, done by two people with a phone each, in a real browser. One phone is out of reach
  * for ten minutes in the middle. At the end nothing is lost and nothing is there twice.
  */
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
@@ -10,6 +10,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { buildPage } from '../../../dashboard/build.mjs';
 import { readCsv } from '../../support/archive-file.ts';
 import { hasChromium, openBrowser } from '../../support/browser.ts';
+import { pdfPages } from '../../support/pdf-pages.ts';
 import { BY_THIS_WAY, type Way, wayTo } from './cable.ts';
 import { type Evening, openEvening, PROBES } from './kiln.ts';
 
@@ -20,7 +21,10 @@ const PATIENCE = { timeout: 20_000 };
 /** Where the pictures go, for whoever wants to look: SPYHOLE_SHOTS=/some/folder. */
 const SHOTS = process.env.SPYHOLE_SHOTS;
 
-describe.skipIf(!hasChromium())('a whole firing, two phones (needs Chromium)', () => {
+/** Days of firing go by in it, second by second; a busy machine takes its time. */
+const LONG = { timeout: 300_000 };
+
+describe.skipIf(!hasChromium())('a whole firing, two phones (needs Chromium)', LONG, () => {
   const home = mkdtempSync(join(tmpdir(), 'spyhole-evening-'));
   let evening: Evening;
   let browser: Browser;
@@ -218,7 +222,7 @@ describe.skipIf(!hasChromium())('a whole firing, two phones (needs Chromium)', (
     await stageIs(imke, /open/i);
     await allWritten();
     await look(imke, '09-open');
-  }, 300_000);
+  });
 
   it('has its results counted by place', async () => {
     await go(imke, `#/past/${encodeURIComponent(evening.id)}/results`);
@@ -232,6 +236,26 @@ describe.skipIf(!hasChromium())('a whole firing, two phones (needs Chromium)', (
     await imke.getByText('Kept.').waitFor(PATIENCE);
     const [kept] = readCsv(join(evening.folder, 'results.csv'));
     expect(kept).toMatchObject({ shape: 'bowl', good: '18', lost: '1' });
+  });
+
+  it('is laid beside a past firing, and goes to the printer on two pages at most', async () => {
+    // Another firing just like it.
+    const past = '2031-02-01-winter';
+    cpSync(evening.folder, join(home, 'firings', past), { recursive: true });
+    await go(imke, '#/past');
+    await imke
+      .getByRole('link', { name: /Long Meadow/ })
+      .first()
+      .waitFor(PATIENCE);
+    await go(imke, `#/compare/${encodeURIComponent(evening.id)}/${encodeURIComponent(past)}`);
+    await imke.getByRole('heading', { level: 2 }).first().waitFor(PATIENCE);
+    await imke.locator('.uplot').nth(1).waitFor(PATIENCE);
+    await look(imke, '11-compare');
+    await go(imke, `#/past/${encodeURIComponent(evening.id)}/sheet`);
+    await imke.locator('.sheet').waitFor(PATIENCE);
+    await imke.getByText('bowl, buff stoneware').first().waitFor(PATIENCE);
+    await look(imke, '12-sheet');
+    expect(pdfPages(await imke.pdf({ preferCSSPageSize: true }))).toBeLessThanOrEqual(2);
   });
 
   it('is kept whole: every reading once, every press once, in the order of time', async () => {
