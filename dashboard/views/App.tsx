@@ -114,7 +114,7 @@ export function App({ page, first, onSettings }: Props) {
         <h1>
           {SAY.spyhole}
           {state.kiln !== null && <span class="head-name">{SAY.kilnCalled(state.kiln)}</span>}
-          {state.firing && room !== 'past' && <span class="head-name">{state.firing.summary.name}</span>}
+          {state.firing && room !== 'past' && <span class="head-name">{state.firing.plan.name}</span>}
         </h1>
         <SoundButton sounder={page.sounder} onArm={() => void page.letItSound()} />
         <AwakeOffer awake={page.awake} sounds={page.sounder.armed()} />
