@@ -36,6 +36,8 @@ export interface PushParts {
 
 export function makePush({ registration, tell, changed }: PushParts): Push {
   let subscribed = false;
+  /** Pressed since: what the browser knew when the page was opened says nothing any more. */
+  let pressed = false;
   let asking = false;
   let trouble: string | null = null;
 
@@ -56,6 +58,7 @@ export function makePush({ registration, tell, changed }: PushParts): Push {
   void manager()
     .then((own) => own?.getSubscription())
     .then((subscription) => {
+      if (pressed) return;
       subscribed = subscription !== null && subscription !== undefined;
       changed();
     })
@@ -72,6 +75,7 @@ export function makePush({ registration, tell, changed }: PushParts): Push {
     },
     trouble: () => trouble,
     async ask(key) {
+      pressed = true;
       asking = true;
       trouble = null;
       changed();
@@ -88,6 +92,7 @@ export function makePush({ registration, tell, changed }: PushParts): Push {
       }
     },
     async stop() {
+      pressed = true;
       trouble = null;
       subscribed = false;
       tell(null);
