@@ -15,14 +15,8 @@ interface Page {
   belowCPerH: number;
   decision: number;
 }
-const QUICK: Page = { belowCPerH: 24, decision: 10 };
+const QUICK: Page = { belowCPerH: 19, decision: 18 };
 const SLOW: Page = { belowCPerH: 2, decision: 350 };
-/**
- * A kiln whose usual climb is slow comes near the figure without standing: the quick reference is further below it by
- * this part of what the usual climb lies below so much, °C/h.
- */
-const SLOW_CLIMB_C_PER_H = 50;
-const SLOW_CLIMB_PART = 0.4;
 /** A sum goes no further, so that it finds back. */
 const MOST_OF_DECISION = 1.2;
 /** Between two looks further apart than this nobody knows how it went: only so much is counted. */
@@ -80,14 +74,12 @@ export function followStillness(stillness: Stillness, view: Omit<KilnView, 'stil
     return;
   }
   if (kiln.shownCPerH === null) return;
-  const lessCPerH =
-    SLOW_CLIMB_PART * Math.max(0, SLOW_CLIMB_C_PER_H - (kiln.usualCPerH ?? SLOW_CLIMB_C_PER_H));
   const { stands, falls } = stillness;
   for (const [sums, figureCPerH] of [
     [stands, plan.stallCPerH],
     [falls, -plan.stallCPerH],
   ] as const) {
-    take(sums.quick, QUICK, figureCPerH - lessCPerH - kiln.shownCPerH, at, stepMs);
+    take(sums.quick, QUICK, figureCPerH - kiln.shownCPerH, at, stepMs);
     take(sums.slow, SLOW, figureCPerH - kiln.shownCPerH, at, stepMs);
   }
 }
