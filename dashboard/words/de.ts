@@ -857,7 +857,7 @@ export const SHEET: English['SHEET'] = {
   burnt: 'Gefeuert',
   top: 'Am heißesten',
   topAt: (temp, when) => `${temp}, ${when}`,
-  firingCone: 'Gebrannt auf',
+  firingCone: 'Geplant bis',
   curve: 'Die Kurve',
   curveAbout: (name, top) => `Kurve von ${name}. Am heißesten: ${top}.`,
   toTheEnd: 'Ganzer Brand, mit Abkühlen',

@@ -795,7 +795,7 @@ export const SHEET = {
   burnt: 'Burnt for',
   top: 'Hottest',
   topAt: (temp: string, when: string) => `${temp}, ${when}`,
-  firingCone: 'Fired to',
+  firingCone: 'Planned to',
   curve: 'The curve',
   curveAbout: (name: string, top: string) => `Curve of ${name}. Hottest: ${top}.`,
   toTheEnd: 'Whole firing, cooling included',
