@@ -36,6 +36,7 @@ describe.skipIf(!hasChromium())('what has called (needs Chromium)', () => {
       location.hash = '#/alerts';
     });
     await page.getByRole('heading', { name: 'What has called' }).waitFor(PATIENCE);
+    await page.locator('.history-list li').nth(1).waitFor(PATIENCE);
     const [newest, oldest] = await page.locator('.history-list li').allTextContents();
     expect(newest).toMatch(/Come nowsince .*Hotter than planned\. Stoke less\..*Nobody has answered it\./);
     expect(oldest).toMatch(

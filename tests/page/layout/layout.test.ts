@@ -56,7 +56,9 @@ describe.skipIf(!hasChromium())('the layout (needs Chromium)', () => {
         // The curve is drawn a moment after the look has changed.
         await page.waitForTimeout(200);
         if (KEEPS) keep(await page.screenshot(), file);
-        await expect.poll(async () => unlike(await page.screenshot(), file)).toBeLessThan(MAY_DIFFER);
+        await expect
+          .poll(async () => unlike(await page.screenshot(), file), PATIENCE)
+          .toBeLessThan(MAY_DIFFER);
       }
     });
   });
@@ -64,7 +66,7 @@ describe.skipIf(!hasChromium())('the layout (needs Chromium)', () => {
   it('a break of it is seen: the hands gone, the figure small', async () => {
     const page = await open('#/', 13, { width: 390, height: 844 });
     const file = fileOf('climbing-phone-light');
-    await expect.poll(async () => unlike(await page.screenshot(), file)).toBeLessThan(MAY_DIFFER);
+    await expect.poll(async () => unlike(await page.screenshot(), file), PATIENCE).toBeLessThan(MAY_DIFFER);
     await page.evaluate(() => {
       for (const part of document.querySelectorAll<HTMLElement>('.hands, .figure')) part.remove();
     });
