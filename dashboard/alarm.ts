@@ -1,6 +1,7 @@
 /** When the page must make itself heard. Pure: what stands and when it last sounded, to what sounds now. */
 import type { AlertPriority } from '../protocol/alert-names.ts';
-import type { ActiveAlert, OtherKiln } from '../protocol/live-messages.ts';
+import type { ActiveAlert } from '../protocol/firing-record.ts';
+import type { OtherKiln } from '../protocol/live-messages.ts';
 
 /** How often an alert that nobody has heard sounds again, wall ms; a note sounds once. Our own choice. */
 const AGAIN_AFTER_MS: Record<AlertPriority, number> = {

@@ -2,7 +2,7 @@
  * What an alert says now. Its text is that of the moment when it was raised and stands for as long as the alert does;
  * what has moved on since (a climb, a time to go) is told anew, so that the words never speak against the figure.
  */
-import type { ActiveAlert } from '../protocol/live-messages.ts';
+import type { ActiveAlert } from '../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../protocol/units.ts';
 import { lastOf } from './firing.ts';
 import { goes, rateWords, toSalting } from './how-it-goes.ts';

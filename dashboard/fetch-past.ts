@@ -11,7 +11,7 @@ import {
   firingListSchema,
   type RecordedFiring,
   recordedFiringSchema,
-} from '../protocol/live-messages.ts';
+} from '../protocol/firing-record.ts';
 
 /** Addresses are those of this page's kiln. Null where the collector is not heard, or its answer cannot be read. */
 async function ask<T>(address: string, schema: z.ZodType<T>): Promise<T | null> {

@@ -1,11 +1,6 @@
 /** A firing as the page knows it: what the live page and the replay of a past firing both show. */
-import type {
-  ActiveAlert,
-  CollectorMessage,
-  FiringSummary,
-  LoggedEntry,
-  StageSpan,
-} from '../protocol/live-messages.ts';
+import type { ActiveAlert, FiringSummary, LoggedEntry, StageSpan } from '../protocol/firing-record.ts';
+import type { CollectorMessage } from '../protocol/live-messages.ts';
 import type { Plan } from '../protocol/plan.ts';
 import { presentPlan } from '../protocol/plan-in-log.ts';
 import type { CoupleType } from '../protocol/probes.ts';

@@ -4,12 +4,8 @@
  */
 import { del, get, keys, set } from 'idb-keyval';
 import { z } from 'zod';
-import {
-  type Curve,
-  collectorMessageSchema,
-  LIVE_VERSION,
-  type WelcomeMessage,
-} from '../protocol/live-messages.ts';
+import type { Curve } from '../protocol/firing-record.ts';
+import { collectorMessageSchema, LIVE_VERSION, type WelcomeMessage } from '../protocol/live-messages.ts';
 import { type Cell, type Columns, valueColumns } from './curve/columns.ts';
 import { thinOldRows } from './curve/thin.ts';
 import { firingNow } from './freshness.ts';

@@ -2,7 +2,7 @@
 
 import { type Measured, newMeasured, noteMeasured } from '../collector/core/measured.ts';
 import { lotHeat, PEAK_LOOK_BACK_MS, saltCount } from '../collector/core/salting-facts.ts';
-import type { RecordedFiring } from '../protocol/live-messages.ts';
+import type { RecordedFiring } from '../protocol/firing-record.ts';
 import { presentPlan } from '../protocol/plan-in-log.ts';
 import { countUpTo } from './curve/columns.ts';
 import { type Firing, NO_KILN, silentProbe } from './firing.ts';

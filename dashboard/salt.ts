@@ -9,7 +9,7 @@ import {
   saltCount,
   saltSay,
 } from '../collector/core/salting-facts.ts';
-import type { LoggedEntry } from '../protocol/live-messages.ts';
+import type { LoggedEntry } from '../protocol/firing-record.ts';
 import { parseLogEntry } from '../protocol/log-entries.ts';
 import { countingEntries, lastOf, pulledProbes } from './firing.ts';
 import type { Moment } from './moment.ts';

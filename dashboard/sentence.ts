@@ -1,5 +1,6 @@
 /** What is so and what to do, in words: the first thing on the page. Pure; most urgent first. */
-import type { ActiveAlert, LinkStanding } from '../protocol/live-messages.ts';
+import type { ActiveAlert } from '../protocol/firing-record.ts';
+import type { LinkStanding } from '../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../protocol/units.ts';
 import { alertWords } from './alert-words.ts';
 import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';

@@ -1,6 +1,6 @@
 /** A firing from elsewhere: how the columns of its CSV are to be read, and what comes of it. */
 import { z } from 'zod';
-import { curveSchema } from './live-messages.ts';
+import { curveSchema } from './firing-record.ts';
 import { COUPLE_TYPES } from './probes.ts';
 
 /** What may be sent: bytes of a CSV file, and of a zip that Spyhole made. */

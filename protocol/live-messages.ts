@@ -9,8 +9,13 @@
 import { z } from 'zod';
 import { ALERT_NAMES, ALERT_PRIORITIES } from './alert-names.ts';
 import { boardFactsSchema } from './board-facts.ts';
-import { planSchema } from './plan.ts';
-import { COUPLE_TYPES } from './probes.ts';
+import { activeAlertSchema, firingRecord, loggedEntrySchema } from './firing-record.ts';
+import {
+  forecastMessageSchema,
+  readingMessageSchema,
+  saltingMessageSchema,
+  stokingMessageSchema,
+} from './live-figures.ts';
 import { STAGES } from './stages.ts';
 import {
   phoneMessageSchema,
@@ -33,71 +38,8 @@ export const OLD_PAGE = 4001;
 /** What feeds a firing: a real board, the demo kiln, a capture that is played; or it was taken over from elsewhere. */
 export const FIRING_SOURCES = ['board', 'demo', 'capture', 'import'] as const;
 
-const figure = z.number().nullable();
 const n = z.number().int().positive();
 const at = z.number().int();
-
-const probeFigures = z.object({
-  probe: z.string(),
-  tempC: figure,
-  /** What the curve draws here: `tempC`, but null where the probe is dead, frozen, not believed or out of the kiln. */
-  curveC: figure.optional(),
-  smoothC: figure,
-  climbCPerH: figure,
-  climbSdCPerH: figure,
-  cone: z.string().nullable(),
-  /** How many cones more than computed, by the cones seen at its place; null where none was. */
-  coneShift: figure.optional(),
-  fault: z.string().nullable(),
-  /** What is to be known of the probe that is no fault ('too cold for type B to read'), or null. */
-  note: z.string().nullable().optional(),
-});
-
-const kilnFigures = z.object({ smoothC: figure, climbCPerH: figure, climbSdCPerH: figure });
-
-/**
- * One reading of one board with its figures. A late one goes to the curve only. `torn`: readings before it are missing, so
- * no line leads to it.
- */
-const readingMessage = z.object({
-  type: z.literal('reading'),
-  n,
-  at,
-  stage: z.enum(STAGES),
-  late: z.boolean(),
-  torn: z.boolean().optional(),
-  probes: z.array(probeFigures),
-  kiln: kilnFigures,
-});
-
-const activeAlert = z.object({
-  /** Unique in the firing: `<name>/<probe or empty>/<raised at>`. */
-  id: z.string(),
-  name: z.enum(ALERT_NAMES),
-  probe: z.string().nullable(),
-  priority: z.enum(ALERT_PRIORITIES),
-  raisedAt: at,
-  /** What it says now, at most a minute old, and what it said when it was raised. */
-  text: z.string(),
-  raisedText: z.string().optional(),
-  /**
-   * Who has answered it, when, on which page or board, in which stage; `by` is the word of the entry that answered it by
-   * itself (salt that went in). Null: nobody has.
-   */
-  acknowledged: z
-    .object({
-      at,
-      who: z.string().nullable(),
-      where: z.string().optional(),
-      stage: z.enum(STAGES).optional(),
-      by: z.string().nullable().optional(),
-    })
-    .nullable(),
-  /** Put aside by a person until then: it calls nobody. */
-  shelved: z.object({ at, until: at, who: z.string().nullable() }).nullable().optional(),
-  /** The stage of the firing is none in which it has anything to say: it calls nobody. */
-  suppressed: z.boolean().optional(),
-});
 
 const alertMessage = z.object({
   type: z.literal('alert'),
@@ -105,146 +47,12 @@ const alertMessage = z.object({
   at,
   /** `raised` once more where an answer was taken back; `changed`: shelved, suppressed, or in other words. */
   state: z.enum(['raised', 'acknowledged', 'cleared', 'changed']),
-  alert: activeAlert,
+  alert: activeAlertSchema,
 });
 
-/**
- * A log entry as it stands in the log book: `entry` is its row number, `replaces` the row that it takes the place of
- * (a mended time or text). An `undo` row names an id: the entry with that id is undone, and the page marks it so as the
- * `undo` arrives; a row that is replaced is marked in the same way.
- */
-const loggedEntry = z.object({
-  entry: z.number().int().nonnegative(),
-  /** The id that its maker gave it; an undo names it. */
-  id: z.string(),
-  at,
-  madeAt: at,
-  who: z.string(),
-  where: z.string(),
-  log: z.string(),
-  json: z.record(z.string(), z.unknown()),
-  undone: z.boolean(),
-  replaces: z.number().int().nonnegative().nullable().optional(),
-});
-
-const logMessage = z.object({ type: z.literal('log'), n, logged: loggedEntry });
+const logMessage = z.object({ type: z.literal('log'), n, logged: loggedEntrySchema });
 
 const stageMessage = z.object({ type: z.literal('stage'), n, at, from: z.enum(STAGES), to: z.enum(STAGES) });
-
-/** Milliseconds after `at`, with their 80 % interval; `high` is null where its end cannot be said. */
-const span = z.object({ low: z.number(), mid: z.number(), high: z.number().nullable() });
-
-/** The kiln's curve ahead with its 80 % interval, to draw as a fan: columns of equal length, ms after the fan's `at`, and °C. */
-const fan = z.object({
-  at,
-  aheadMs: z.array(z.number()),
-  lowC: z.array(z.number()),
-  midC: z.array(z.number()),
-  highC: z.array(z.number()),
-});
-
-/** What is ahead; each is null where it cannot be said. Sent once a firing minute. */
-const forecastMessage = z.object({
-  type: z.literal('forecast'),
-  n,
-  at,
-  /** To salting heat. */
-  toSaltingMs: span.nullable(),
-  forecasts: z
-    .object({
-      /** To the plan's firing cone, by heat work. */
-      cone: span.nullable(),
-      nextStage: span.extend({ stage: z.enum(STAGES) }).nullable(),
-      /** In cooling: until the hottest probe is below 400 °F (204.4 °C), and below the plan's unbricking temperature. */
-      below400F: span.nullable(),
-      unbrick: span.nullable(),
-    })
-    .optional(),
-  fan: fan.nullable().optional(),
-});
-
-/**
- * The stoking and the wood, sent once a firing minute, and at once when the heat peaks or a stoke is known. What each figure
- * is stands in `collector/core/inputs.ts`.
- */
-const stokingMessage = z.object({
-  type: z.literal('stoking'),
-  n,
-  at,
-  next: z
-    .object({
-      /** In milliseconds after `at`. */
-      dueInMs: z.object({ low: z.number(), mid: z.number(), high: z.number() }),
-      peaked: z.boolean(),
-      hole: z.enum(['left', 'right']).nullable(),
-    })
-    .nullable(),
-  gain: z
-    .object({
-      perStokeC: z.number(),
-      leftC: figure,
-      rightC: figure,
-      trend: z.enum(['less', 'more', 'same']),
-      moreBringsLess: z.boolean(),
-    })
-    .nullable(),
-  fuel: z
-    .object({
-      stokes: z.number().int(),
-      seenOnly: z.boolean(),
-      spread: z.boolean(),
-      inKg: figure,
-      kgPerFaceCord: z.number(),
-      heatMJ: figure,
-      leftKg: figure,
-      kgPerH: figure,
-      climbCPerFaceCord: figure,
-      conesPerFaceCord: figure,
-      lastsMs: figure,
-      toEndMs: figure,
-    })
-    .nullable(),
-});
-
-/**
- * The salt, sent while it goes in four times a minute, and at once when something was logged. What each figure is stands in
- * `collector/core/salting-facts.ts`.
- */
-const lotHeat = z.object({
-  beganAt: at,
-  peakC: z.number(),
-  lowC: z.number(),
-  nowC: z.number(),
-  shortC: z.number(),
-});
-
-const saltingMessage = z.object({
-  type: z.literal('salting'),
-  n,
-  at,
-  count: z.object({
-    inKg: z.number(),
-    toGoKg: z.number(),
-    byHoleKg: z.object({ left: z.number(), right: z.number() }),
-    charges: z.number().int(),
-    next: z.enum(['left', 'right']).nullable(),
-    paceKgPerH: figure,
-    plannedKgPerH: z.number(),
-    lastAt: at.nullable(),
-    lots: z.array(at),
-    draws: z.object({
-      pulled: z.number().int(),
-      due: z.number().int(),
-      of: z.number().int(),
-      nextAtKg: figure,
-      say: z.enum(['nothing', 'more', 'nearly', 'enough', 'too-much']),
-    }),
-    hclAtMostKg: z.number(),
-  }),
-  heat: lotHeat.nullable(),
-  earlier: z.array(lotHeat).default([]),
-  say: z.enum(['not-yet', 'unknown', 'go', 'small', 'wait', 'cold', 'hot', 'all-in', 'over']),
-});
 
 /** How the link stands, in one word and one sentence a person can act on. */
 const linkStanding = z.object({
@@ -283,47 +91,6 @@ const beatMessage = z.object({
   others: z.array(otherKiln).optional(),
 });
 
-/**
- * The curve so far, thinned by least and greatest a bucket to what a screen can show. Columns of equal length; a gap
- * is a row of nulls.
- */
-export const curveSchema = z.object({
-  at: z.array(at),
-  kiln: z.array(figure),
-  kilnClimbCPerH: z.array(figure),
-  /** Standard deviation of that climb. */
-  kilnClimbSdCPerH: z.array(figure),
-  probes: z.array(z.object({ probe: z.string(), tempC: z.array(figure) })),
-});
-
-export const firingSummarySchema = z.object({
-  /** The folder's name, `2031-03-08-spring`. */
-  id: z.string(),
-  name: z.string(),
-  startedAt: at.nullable(),
-  endedAt: at.nullable(),
-  topC: figure,
-  running: z.boolean(),
-});
-
-const stageSpan = z.object({ from: at, stage: z.enum(STAGES) });
-
-const firingRecord = {
-  firing: firingSummarySchema,
-  probes: z.array(z.object({ name: z.string(), couple: z.enum(COUPLE_TYPES) })),
-  /** The plan that the firing began with; changes of it stand in the log. */
-  firstPlan: planSchema,
-  curve: curveSchema,
-  stages: z.array(stageSpan),
-  /** The cone by heat work that each probe has reached, by its name on the page; none of one that has reached no cone. */
-  cones: z.array(z.object({ probe: z.string(), cone: z.string() })).optional(),
-  log: z.array(loggedEntry),
-  /** Every alert raised in this firing, with when it cleared, and why. */
-  alerts: z.array(
-    z.object({ alert: activeAlert, clearedAt: at.nullable(), clearedText: z.string().optional() }),
-  ),
-};
-
 const welcomeMessage = z.object({
   type: z.literal('welcome'),
   version: z.number().int(),
@@ -335,10 +102,10 @@ const welcomeMessage = z.object({
   source: z.enum(FIRING_SOURCES),
   ...firingRecord,
   last: z.object({
-    reading: readingMessage.nullable(),
-    forecast: forecastMessage.nullable(),
-    stoking: stokingMessage.nullable().optional(),
-    salting: saltingMessage.nullable().optional(),
+    reading: readingMessageSchema.nullable(),
+    forecast: forecastMessageSchema.nullable(),
+    stoking: stokingMessageSchema.nullable().optional(),
+    salting: saltingMessageSchema.nullable().optional(),
   }),
   links: z.array(linkStanding),
 });
@@ -358,13 +125,13 @@ const checkedMessage = z.object({
 
 export const collectorMessageSchema = z.discriminatedUnion('type', [
   welcomeMessage,
-  readingMessage,
+  readingMessageSchema,
   alertMessage,
   logMessage,
   stageMessage,
-  forecastMessage,
-  stokingMessage,
-  saltingMessage,
+  forecastMessageSchema,
+  stokingMessageSchema,
+  saltingMessageSchema,
   beatMessage,
   takenMessage,
   checkedMessage,
@@ -378,12 +145,7 @@ export type NumberedMessage = Extract<
   { type: 'reading' | 'alert' | 'log' | 'stage' | 'forecast' | 'stoking' | 'salting' }
 >;
 export type WelcomeMessage = z.infer<typeof welcomeMessage>;
-export type LoggedEntry = z.infer<typeof loggedEntry>;
-export type ActiveAlert = z.infer<typeof activeAlert>;
 export type LinkStanding = z.infer<typeof linkStanding>;
-export type Curve = z.infer<typeof curveSchema>;
-export type FiringSummary = z.infer<typeof firingSummarySchema>;
-export type StageSpan = z.infer<typeof stageSpan>;
 
 export const pageMessageSchema = z.discriminatedUnion('type', [
   /** First message of a page. `run` and `n`: what it has already, if it comes back. */
@@ -409,33 +171,3 @@ export const pageMessageSchema = z.discriminatedUnion('type', [
   }),
 ]);
 export type PageMessage = z.infer<typeof pageMessageSchema>;
-
-/** GET /api/firings. `making`: the demo makes up past firings, and more will come. */
-export const firingListSchema = z.object({
-  firings: z.array(firingSummarySchema),
-  making: z.boolean().optional(),
-});
-
-/**
- * GET /api/firings/<id>/alerts: what called in a firing, oldest first: why, who answered when and where, why it ended.
- * `around`: the stretch of the curve to look at beside it; GET /api/firings/<id>/curve?from=…&to=… gives it.
- */
-export const alertHistorySchema = z.object({
-  alerts: z.array(
-    z.object({
-      alert: activeAlert,
-      clearedAt: at.nullable(),
-      clearedText: z.string().optional(),
-      around: z.object({ from: at, to: at }),
-    }),
-  ),
-});
-export type AlertHistory = z.infer<typeof alertHistorySchema>;
-
-/**
- * GET /api/firings/<id>?width=W: a whole firing as it was recorded, for replay; the running one as it stands. With
- * `&from=MS&to=MS` (either may be left out) the curve is that stretch alone, thinned for the width: for a closer look.
- * GET /api/firings/<id>/curve with the same query gives the curve only.
- */
-export const recordedFiringSchema = z.object(firingRecord);
-export type RecordedFiring = z.infer<typeof recordedFiringSchema>;

@@ -1,5 +1,5 @@
 /** The archive as the rest of the collector sees it. */
-import type { FiringSummary } from '../../protocol/live-messages.ts';
+import type { FiringSummary } from '../../protocol/firing-record.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { ReadingOutput } from '../core/inputs.ts';
 import type { LogRow, PlanFile } from './rows.ts';

@@ -6,7 +6,7 @@ import { renderToStaticMarkup } from 'preact-render-to-string';
 import { CurveDrawing } from '../../dashboard/sheet/CurveDrawing.tsx';
 import { sheetFacts } from '../../dashboard/sheet/facts.ts';
 import { paperOf, sheetAddress } from '../../dashboard/sheet/paper.ts';
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { errorCode } from '../error-code.ts';
 import { curveOf } from '../server/curve.ts';

@@ -1,5 +1,6 @@
 /** What can happen to a firing that is watched, what is to be done about it, and what the reducer knows. See watching.ts. */
-import type { LinkStanding, LoggedEntry } from '../../protocol/live-messages.ts';
+import type { LoggedEntry } from '../../protocol/firing-record.ts';
+import type { LinkStanding } from '../../protocol/live-messages.ts';
 import type { LogRow, PlanFile } from '../archive/rows.ts';
 import type { CoreOutput, ReadingOutput, TroubleWith } from '../core/inputs.ts';
 import type { Beginning } from './beginning.ts';

@@ -1,5 +1,5 @@
 /** What called in a firing, and where on its curve. */
-import type { AlertHistory, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { AlertHistory, RecordedFiring } from '../../protocol/firing-record.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 
 /** So much of the curve before the raise and after the end shows how it came and went: our own choice. */

@@ -3,7 +3,7 @@
  * order of time. Typed columns hold a firing of a week at a reading a second as it came; a longer one is thinned in
  * place, so that memory never grows beyond `maxRows`.
  */
-import type { Curve } from '../../protocol/live-messages.ts';
+import type { Curve } from '../../protocol/firing-record.ts';
 import type { ReadingFlag } from '../core/inputs.ts';
 import { type Hole, type Holes, holesOf, noteSeq } from './holes.ts';
 import { drawnColumn, GAP, NOTHING, type ThinRows, thinRows } from './thin.ts';

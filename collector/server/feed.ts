@@ -6,16 +6,13 @@
 
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { FiringFacts } from '../../protocol/firing-facts.ts';
+import type { Curve, FiringSummary, LoggedEntry, RecordedFiring } from '../../protocol/firing-record.ts';
 import {
   type CollectorMessage,
-  type Curve,
-  type FiringSummary,
   LIVE_VERSION,
   type LinkStanding,
-  type LoggedEntry,
   type NumberedMessage,
   type OtherKiln,
-  type RecordedFiring,
   type WelcomeMessage,
 } from '../../protocol/live-messages.ts';
 import type { Plan } from '../../protocol/plan.ts';

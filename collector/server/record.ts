@@ -11,10 +11,10 @@ import type {
   Curve,
   FiringSummary,
   LoggedEntry,
-  OtherKiln,
   RecordedFiring,
   StageSpan,
-} from '../../protocol/live-messages.ts';
+} from '../../protocol/firing-record.ts';
+import type { OtherKiln } from '../../protocol/live-messages.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';

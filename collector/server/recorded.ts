@@ -7,7 +7,7 @@ import { basename } from 'node:path';
 import { z } from 'zod';
 import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
 import { ALERT_NAMES } from '../../protocol/alert-names.ts';
-import type { LoggedEntry } from '../../protocol/live-messages.ts';
+import type { LoggedEntry } from '../../protocol/firing-record.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
 import { defaultPlan, planSchema } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';

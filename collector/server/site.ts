@@ -6,7 +6,7 @@ import type { Readable } from 'node:stream';
 import express, { type Express, type NextFunction, type Request, type Response, Router } from 'express';
 import helmet from 'helmet';
 import { z } from 'zod';
-import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/firing-record.ts';
 import type { ExportOptions } from '../archive/export.ts';
 import { alertHistory } from './alert-history.ts';
 import type { CurveWindow } from './curve.ts';

@@ -1,6 +1,6 @@
 /** One firing's curve among several: all on one scale of time since light-up and of heat, each in a panel of its own. */
 import uPlot from 'uplot';
-import type { Curve, StageSpan } from '../../protocol/live-messages.ts';
+import type { Curve, StageSpan } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { heatWords, tempMarks, timeMarks } from './axis.ts';
 import { heatAxisPx } from './edges.ts';

@@ -2,7 +2,7 @@
  * The curve's columns: long-lived plain arrays that the plot draws from, °C and epoch ms. In a cell a number is a
  * reading, null is a gap (the line breaks), undefined says that this row is another board's (the line goes on).
  */
-import type { Curve } from '../../protocol/live-messages.ts';
+import type { Curve } from '../../protocol/firing-record.ts';
 import type { Reading } from '../firing.ts';
 import { thinOldRows } from './thin.ts';
 

@@ -1,5 +1,5 @@
 /** What the curve shows at a moment, and which stretch of time of it. Pure. */
-import type { ActiveAlert } from '../../protocol/live-messages.ts';
+import type { ActiveAlert } from '../../protocol/firing-record.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { type Entry, type Firing, litAt } from '../firing.ts';

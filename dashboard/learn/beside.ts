@@ -1,6 +1,6 @@
 /** What the panels of firings beside each other share, and what stands at a moment of each. Pure. */
 import type { FiringFactsAnswer } from '../../protocol/firing-facts.ts';
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import { HOUR_MS } from '../../protocol/units.ts';
 import { countUpTo } from '../curve/columns.ts';
 

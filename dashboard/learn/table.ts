@@ -1,7 +1,7 @@
 /** The table of past firings: its rows, sorted and sifted. Pure. */
 import { type FigureName, figureOf } from '../../collector/core/firing-facts/figures.ts';
 import type { FiringFactsAnswer } from '../../protocol/firing-facts.ts';
-import type { FiringSummary } from '../../protocol/live-messages.ts';
+import type { FiringSummary } from '../../protocol/firing-record.ts';
 
 /** One firing; `answer` is null while its figures are not here, and where they could not be had. */
 export interface PastRow {

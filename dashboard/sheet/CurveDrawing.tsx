@@ -2,7 +2,7 @@
  * The curve of a firing as a drawing for paper: black on white, nothing told by colour. The sheet shows it, and
  * `spyhole sheet --svg` writes it. Attributes only, and no styles: the page's policy allows none within it.
  */
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { heatWords, spreadLabels, tempMarks, timeMarks, timeWords } from '../curve/axis.ts';
 import { crowds } from '../curve/crowds.ts';

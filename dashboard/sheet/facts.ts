@@ -1,6 +1,6 @@
 /** What a firing comes to on paper, in figures: stages against the plan, what was seen, what called. Pure. */
 import { type SaltCount, saltCount } from '../../collector/core/salting-facts.ts';
-import type { ActiveAlert, Curve, LoggedEntry, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { ActiveAlert, Curve, LoggedEntry, RecordedFiring } from '../../protocol/firing-record.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';
 import type { Stage } from '../../protocol/stages.ts';

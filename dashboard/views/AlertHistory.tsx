@@ -1,6 +1,6 @@
 /** What has called in a firing: what and why, who answered it when and where, why it ended, and the curve around it. */
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import type { AlertHistory as History } from '../../protocol/live-messages.ts';
+import type { AlertHistory as History } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { columnsFrom } from '../curve/columns.ts';
 import { fetchAlerts, fetchFiring } from '../fetch-past.ts';

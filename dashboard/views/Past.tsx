@@ -1,6 +1,6 @@
 /** Firings that were kept: a table to sort and to sift, and what went together with good yields. */
 import { useEffect, useState } from 'preact/hooks';
-import type { FiringSummary } from '../../protocol/live-messages.ts';
+import type { FiringSummary } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { fetchFiringList } from '../fetch-past.ts';
 import { ALL, NEWEST_FIRST, type Sieve, sifted, sorted, sortedAgain } from '../learn/table.ts';

@@ -1,5 +1,5 @@
 /** Which of the past firings are shown. */
-import type { FiringSummary } from '../../protocol/live-messages.ts';
+import type { FiringSummary } from '../../protocol/firing-record.ts';
 import { type Sieve, yearOf } from '../learn/table.ts';
 import { LEARN } from '../words.ts';
 import { Group } from './Group.tsx';

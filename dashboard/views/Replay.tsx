@@ -1,6 +1,6 @@
 /** A past firing watched again: the parts of the live page, fed from the record. */
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import { type Columns, columnsFrom, emptyColumns, followTo, layInStretch } from '../curve/columns.ts';
 import { fetchFiring, fetchStretch, zipAddress } from '../fetch-past.ts';
 import { litAt } from '../firing.ts';

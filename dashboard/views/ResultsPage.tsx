@@ -1,6 +1,6 @@
 /** What came out of a firing: counted by place, kept in its results.csv. */
 import { useState } from 'preact/hooks';
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';
 import { type Results, resultKey, resultsSchema } from '../../protocol/results.ts';

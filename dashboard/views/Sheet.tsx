@@ -1,6 +1,6 @@
 /** The sheet itself: what a potter wants to find on the wall a year later. */
 import type { ComponentChildren } from 'preact';
-import type { LoggedEntry, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { LoggedEntry, RecordedFiring } from '../../protocol/firing-record.ts';
 import type { Results } from '../../protocol/results.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { entryWords } from '../log-words.ts';

@@ -1,5 +1,5 @@
 /** A firing on one or two pages of paper, to pin on the shed wall. */
-import type { RecordedFiring } from '../../protocol/live-messages.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import type { Results } from '../../protocol/results.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { fetchFiring } from '../fetch-past.ts';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { dueSound, type Sounded } from '../../dashboard/alarm.ts';
-import type { ActiveAlert } from '../../protocol/live-messages.ts';
+import type { ActiveAlert } from '../../protocol/firing-record.ts';
 import { alertOf } from './story.ts';
 
 const NONE: Sounded = new Map();

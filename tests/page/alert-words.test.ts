@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { alertWords } from '../../dashboard/alert-words.ts';
 import type { Firing } from '../../dashboard/firing.ts';
 import { liveMoment } from '../../dashboard/moment.ts';
-import type { ActiveAlert } from '../../protocol/live-messages.ts';
+import type { ActiveAlert } from '../../protocol/firing-record.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomed } from './pages.ts';
 import { alertOf, LIT_AT, stokesUntil } from './story.ts';
 

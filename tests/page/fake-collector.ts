@@ -11,6 +11,7 @@ import { type WebSocket, WebSocketServer } from 'ws';
 import { alertHistory } from '../../collector/server/alert-history.ts';
 import type { BoardFacts } from '../../protocol/board-facts.ts';
 import { type FiringFactsAnswer, firingFactsAnswerSchema } from '../../protocol/firing-facts.ts';
+import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import {
   type CollectorMessage,
   collectorMessageSchema,
@@ -19,7 +20,6 @@ import {
   type NumberedMessage,
   type PageMessage,
   pageMessageSchema,
-  type RecordedFiring,
   type WelcomeMessage,
 } from '../../protocol/live-messages.ts';
 import type { ResultRow } from '../../protocol/results.ts';

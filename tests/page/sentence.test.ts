@@ -3,7 +3,7 @@ import { type Firing, standingAlerts } from '../../dashboard/firing.ts';
 import type { Moment } from '../../dashboard/moment.ts';
 import { sayClock } from '../../dashboard/say.ts';
 import { sentenceOf, sentenceWithoutFiring } from '../../dashboard/sentence.ts';
-import type { ActiveAlert } from '../../protocol/live-messages.ts';
+import type { ActiveAlert } from '../../protocol/firing-record.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomed } from './pages.ts';
 import { alertOf, LIT_AT, STALL_TEXT } from './story.ts';

@@ -1,7 +1,7 @@
 /** The firing sheet in a real browser, as it goes to the printer. */
 import { describe, expect, it } from 'vitest';
 import { emptyRow } from '../../dashboard/results/table.ts';
-import type { LoggedEntry, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { LoggedEntry, RecordedFiring } from '../../protocol/firing-record.ts';
 import { hasChromium } from '../support/browser.ts';
 import { pdfPages } from '../support/pdf-pages.ts';
 import { PATIENCE, pageInBrowser } from './in-browser.ts';

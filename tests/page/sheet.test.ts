@@ -7,7 +7,7 @@ import { conesByPlace, sheetFacts } from '../../dashboard/sheet/facts.ts';
 import { paperOf, sheetAddress, unitOf } from '../../dashboard/sheet/paper.ts';
 import { allPlaces, placeFacts } from '../../dashboard/sheet/places.ts';
 import { type Frame, linePath, stretches } from '../../dashboard/sheet/scale.ts';
-import type { LoggedEntry, RecordedFiring } from '../../protocol/live-messages.ts';
+import type { LoggedEntry, RecordedFiring } from '../../protocol/firing-record.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
 import { LIT_AT, recordAt } from './story.ts';
 

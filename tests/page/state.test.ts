@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { firingNow, freshnessOf } from '../../dashboard/freshness.ts';
 import { newPage, UNDO_FOR_MS } from '../../dashboard/state.ts';
-import { type CollectorMessage, LIVE_VERSION, type LoggedEntry } from '../../protocol/live-messages.ts';
+import type { LoggedEntry } from '../../protocol/firing-record.ts';
+import { type CollectorMessage, LIVE_VERSION } from '../../protocol/live-messages.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomeAt, welcomed } from './pages.ts';
 import { alertOf, LIT_AT } from './story.ts';
 

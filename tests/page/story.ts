@@ -7,7 +7,7 @@ import type {
   LoggedEntry,
   RecordedFiring,
   StageSpan,
-} from '../../protocol/live-messages.ts';
+} from '../../protocol/firing-record.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
 

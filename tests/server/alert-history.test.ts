@@ -1,7 +1,7 @@
 /** What called in a firing, as a page asks for it. */
 import { expect, it } from 'vitest';
 import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
-import { alertHistorySchema } from '../../protocol/live-messages.ts';
+import { alertHistorySchema } from '../../protocol/firing-record.ts';
 import { knownLogEntrySchema } from '../../protocol/log-entries.ts';
 import { alertOf, ask, readingOf, START, serve, testFeed } from './support.ts';
 

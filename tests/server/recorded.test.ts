@@ -9,7 +9,7 @@ import { newFiring } from '../../collector/core/state.ts';
 import { step } from '../../collector/core/step.ts';
 import { createFeed, type Feed } from '../../collector/server/feed.ts';
 import { createPastFirings } from '../../collector/server/past-firings.ts';
-import { type Curve, recordedFiringSchema } from '../../protocol/live-messages.ts';
+import { type Curve, recordedFiringSchema } from '../../protocol/firing-record.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
 import { planSchema } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';

@@ -1,6 +1,6 @@
 import { hostname } from 'node:os';
 import { describe, expect, it } from 'vitest';
-import { firingListSchema, recordedFiringSchema } from '../../protocol/live-messages.ts';
+import { firingListSchema, recordedFiringSchema } from '../../protocol/firing-record.ts';
 import { ask, KEY, readingOf, START, serve } from './support.ts';
 
 describe('the page', () => {

@@ -15,12 +15,8 @@ import {
   startServer,
 } from '../../collector/server/server.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
-import {
-  type CollectorMessage,
-  collectorMessageSchema,
-  LIVE_VERSION,
-  type LoggedEntry,
-} from '../../protocol/live-messages.ts';
+import type { LoggedEntry } from '../../protocol/firing-record.ts';
+import { type CollectorMessage, collectorMessageSchema, LIVE_VERSION } from '../../protocol/live-messages.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
 
