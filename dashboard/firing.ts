@@ -203,3 +203,8 @@ export function pulledProbes(log: readonly LoggedEntry[]): Set<string> {
 export function lastOf<Row extends LoggedEntry>(log: readonly Row[], word: string): Row | null {
   return countingEntries(log).findLast((row) => row.log === word) ?? null;
 }
+
+/** Whether the kiln was closed on purpose: then it is neither stoked nor salted. */
+export function isClosed({ firing, log }: { firing: Firing; log: readonly LoggedEntry[] }): boolean {
+  return firing.stage === 'open' || (firing.stage === 'cooling' && lastOf(log, 'clam-up') !== null);
+}

@@ -228,5 +228,5 @@ export function inOneUnit(text: string, unit: TemperatureUnit): string {
       BOTH_WEIGHTS,
       (_, lb: string, kg: string) => `${one(lb, kg)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`,
     );
-  return said(inOne);
+  return said(inOne).replace(/(\d) %/g, `$1${NBSP}%`);
 }

@@ -1,7 +1,7 @@
 /** The next stoke, what a stoke brings and the wood, in words. Pure. */
 import { poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
 import type { Stoking } from './firing.ts';
-import { sayAbout, sayDecimal, sayDifference, sayHeat, sayStretch } from './say.ts';
+import { sayAbout, sayDecimal, sayDifference, sayHeat, sayStretch, sayWeight } from './say.ts';
 import { SAY } from './words.ts';
 
 /** One thing that is asked at a kiln: its name, the answer, and a word more. */
@@ -51,6 +51,9 @@ function tensOf(kg: number, unit: TemperatureUnit): string {
   return `${tens}\u00a0${unit === 'F' ? 'lb' : 'kg'}`;
 }
 
+/** Less than this is told by its weight alone, face cords. */
+const LEAST_FACE_CORDS = 0.05;
+
 /** `1.2 face cords in`, with its weight and heat. */
 function woodWords({ fuel }: Stoking, unit: TemperatureUnit): StokingFact | null {
   if (fuel === null) return null;
@@ -61,6 +64,8 @@ function woodWords({ fuel }: Stoking, unit: TemperatureUnit): StokingFact | null
       words: SAY.stokesIn(fuel.stokes),
       more: fuel.seenOnly ? SAY.asSeen : SAY.notWeighed,
     };
+  if (leftKg === null && inKg < LEAST_FACE_CORDS * kgPerFaceCord)
+    return { name: SAY.wood, words: SAY.weightIn(sayWeight(inKg, unit)), more: sayHeat(heatMJ, unit) };
   const faceCords = (kg: number) => sayDecimal(kg / kgPerFaceCord, 1);
   const words =
     leftKg === null ? SAY.woodIn(faceCords(inKg)) : SAY.woodInLeft(faceCords(inKg), faceCords(leftKg));

@@ -14,8 +14,11 @@ export const WOODS = [
 ] as const;
 export type Wood = (typeof WOODS)[number];
 
-/** A cord is 4 by 4 by 8 ft; a face cord 4 by 8 ft and one stick deep (lifirewood.com). */
-export const STACK_UNITS = ['face-cords', 'cords', 'kg'] as const;
+/**
+ * A cord is 4 by 4 by 8 ft; a face cord 4 by 8 ft and one stick deep (lifirewood.com). A cubic metre is a metre each way as
+ * it lies stacked, with the air between.
+ */
+export const STACK_UNITS = ['face-cords', 'cords', 'cubic-metres', 'kg'] as const;
 
 const MOST_STACK = 100_000;
 const MOST_STOKE_KG = 1000;

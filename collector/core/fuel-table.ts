@@ -32,6 +32,8 @@ const TABLED_DRY = 0.12;
 /** 85 of a cord's 128 cubic feet are solid wood. */
 const SOLID_CU_FT_PER_CORD = 85;
 const CU_FT_PER_CORD = 128;
+/** A foot is 0.3048 m exactly (NIST SP 811). */
+const CUBIC_M_PER_CORD = CU_FT_PER_CORD * 0.3048 ** 3;
 /** A face cord's face, 4 by 8 ft. */
 const FACE_SQ_FT = 32;
 /** Water, kg in a cubic foot. */
@@ -72,5 +74,6 @@ export function stackKg(wood: WoodPlan): number | null {
   if (wood.stack === null) return null;
   const { amount, unit } = wood.stack;
   if (unit === 'kg') return amount;
+  if (unit === 'cubic-metres') return (amount / CUBIC_M_PER_CORD) * kgPerCord(wood);
   return amount * (unit === 'cords' ? kgPerCord(wood) : kgPerFaceCord(wood));
 }

@@ -23,9 +23,12 @@ export function stokeAdvice({ firing, now, fresh }: Moment): StokeAdvice {
   const next = fresh.stale ? null : (stoking?.next ?? null);
   if (stoking === null || next === null)
     return { what: STOKING.unknown, more: STOKING.unknownMore, tone: 'go' };
-  const hole = next.hole && STOKING.nextHole(next.hole === 'left' ? SAY.leftHole : SAY.rightHole);
-  if (next.peaked)
-    return { what: STOKING.now, more: [STOKING.nowMore, hole].filter(Boolean).join(' '), tone: 'go' };
+  const name = next.hole && (next.hole === 'left' ? SAY.leftHole : SAY.rightHole);
+  if (next.peaked) {
+    const more = [STOKING.nowMore, name && STOKING.nowHole(name)].filter(Boolean).join(' ');
+    return { what: STOKING.now, more, tone: 'go' };
+  }
+  const hole = name && STOKING.nextHole(name);
   const left = (ms: number) => Math.max(0, stoking.at + ms - now);
   const midMs = left(next.dueInMs.mid);
   if (midMs < ANY_MOMENT_MS) return { what: STOKING.soon, more: hole ?? STOKING.soonMore, tone: 'rest' };

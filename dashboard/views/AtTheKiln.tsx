@@ -1,6 +1,6 @@
 /** Everything else that one does at a kiln, each at one touch; the big steps want a held press. */
 import { useState } from 'preact/hooks';
-import { lastOf, pulledProbes } from '../firing.ts';
+import { isClosed, lastOf, pulledProbes } from '../firing.ts';
 import { DAMPER_STEPS, WEATHERS } from '../log/choices.ts';
 import type { Moment } from '../moment.ts';
 import type { Settings } from '../settings.ts';
@@ -28,11 +28,12 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
   const holding = lastOf(log, 'hold')?.json.on === true;
   const damper = lastOf(log, 'damper')?.json.open;
   const pulled = pulledProbes(log);
+  const closed = isClosed(moment);
   return (
     <section class="at-kiln" aria-labelledby="at-kiln-title">
       <h2 id="at-kiln-title">{SAY.atTheKiln}</h2>
       <div class="groups">
-        <DrawRings moment={moment} say={say} />
+        {!closed && <DrawRings moment={moment} say={say} />}
         <Group name={SAY.damper}>
           {DAMPER_STEPS.map(({ open, words, short }) => (
             <PressButton
@@ -45,24 +46,28 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
             </PressButton>
           ))}
         </Group>
-        <Group name={SAY.holdGroup}>
-          <PressButton pressed={holding} onPress={() => say({ log: 'hold', on: !holding })}>
-            {holding ? SAY.endHold : SAY.hold}
-          </PressButton>
-        </Group>
-        <Group name={SAY.fire}>
-          {FIRES.map((seen) => (
-            <PressButton
-              key={seen}
-              label={`${SAY.fire} ${loggedWords(seen)}`}
-              onPress={() => say({ log: 'atmosphere', seen })}
-            >
-              {loggedWords(seen)}
-            </PressButton>
-          ))}
-        </Group>
-        <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
-        <WoodChoice usualKg={firing.plan.wood.stokeKg} settings={settings} change={change} />
+        {!closed && (
+          <>
+            <Group name={SAY.holdGroup}>
+              <PressButton pressed={holding} onPress={() => say({ log: 'hold', on: !holding })}>
+                {holding ? SAY.endHold : SAY.hold}
+              </PressButton>
+            </Group>
+            <Group name={SAY.fire}>
+              {FIRES.map((seen) => (
+                <PressButton
+                  key={seen}
+                  label={`${SAY.fire} ${loggedWords(seen)}`}
+                  onPress={() => say({ log: 'atmosphere', seen })}
+                >
+                  {loggedWords(seen)}
+                </PressButton>
+              ))}
+            </Group>
+            <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
+            <WoodChoice usualKg={firing.plan.wood.stokeKg} settings={settings} change={change} />
+          </>
+        )}
         <ConesSeen moment={moment} say={say} />
         <Group name={SAY.couples}>
           {firing.probes.map(({ name }) => (
@@ -87,8 +92,12 @@ export function AtTheKiln({ moment, settings, change, say }: Props) {
         </Group>
         <NoteGroup say={say} />
         <Group name={SAY.steps}>
-          <HoldButton words={SAY.endSalt} onHeld={() => say({ log: 'end-salt' })} />
-          <HoldButton words={SAY.clamUp} onHeld={() => say({ log: 'clam-up' })} />
+          {!closed && (
+            <>
+              <HoldButton words={SAY.endSalt} onHeld={() => say({ log: 'end-salt' })} />
+              <HoldButton words={SAY.clamUp} onHeld={() => say({ log: 'clam-up' })} />
+            </>
+          )}
           <HoldButton words={SAY.unbricked} onHeld={() => say({ log: 'unbricked' })} />
         </Group>
       </div>

@@ -7,6 +7,12 @@ import { PushPress } from './PushPress.tsx';
 /** The pages are tried by their own sounds. */
 const NOT_TRIED_HERE: ReadonlySet<string> = new Set(['page']);
 
+/** What is to be typed keeps to one line: `--https`. */
+function Whole({ text }: { text: string }) {
+  const parts = text.split(/(--[a-z-]+)/);
+  return <>{parts.map((part, index) => (index % 2 === 1 ? <span class="nowrap">{part}</span> : part))}</>;
+}
+
 export function Calls({ page, state }: { page: Page; state: PageState }) {
   if (state.ways === null) return null;
   return (
@@ -23,7 +29,8 @@ export function Calls({ page, state }: { page: Page; state: PageState }) {
           return (
             <li key={way}>
               <span>
-                <strong>{WAY_WORDS[way]}</strong>: {armed ? SAY.armed : SAY.notArmed}. {said(why)}
+                <strong>{WAY_WORDS[way]}</strong>: {armed ? SAY.armed : SAY.notArmed}.{' '}
+                <Whole text={said(why)} />
                 {tried && (
                   <em>
                     {' '}

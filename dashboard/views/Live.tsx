@@ -1,6 +1,6 @@
 /** The firing that burns now. */
 import { fetchStretch } from '../fetch-past.ts';
-import { lastOf, litAt } from '../firing.ts';
+import { isClosed, litAt } from '../firing.ts';
 import { freshnessOf } from '../freshness.ts';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
@@ -54,8 +54,8 @@ export function Live({ page, state, settings, change }: Props) {
   const { firing, log } = moment;
   const columns = store.columns();
   const lit = litAt({ log, stages: firing.stages }) !== null;
-  // A kiln that was closed on purpose is neither stoked nor salted: the room is the curve's.
-  const closed = firing.stage === 'open' || (firing.stage === 'cooling' && lastOf(log, 'clam-up') !== null);
+  // The room is the curve's.
+  const closed = isClosed(moment);
   return (
     <Screen
       moment={moment}

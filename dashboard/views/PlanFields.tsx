@@ -13,13 +13,16 @@ interface NumberProps {
   /** Empty stands for null. */
   mayBeEmpty?: boolean;
   source?: string;
+  /** Among others in a row: the unit stands with the words, where it takes no room from the figure. */
+  inRow?: boolean;
   onChange(value: number | null): void;
   /** Whether what is typed is a number. */
   onSound(sound: boolean): void;
 }
 
 export function NumberField(props: NumberProps) {
-  const { words, value, quantity, unit, mayBeEmpty = false } = props;
+  const { words, value, quantity, unit, mayBeEmpty = false, inRow = false } = props;
+  const sign = unitOf(quantity, unit);
   const shown = value === null ? '' : shownFigure(value, quantity, unit);
   const [typed, setTyped] = useState(shown);
   const inside = insideFigure(typed, quantity, unit);
@@ -43,7 +46,7 @@ export function NumberField(props: NumberProps) {
   return (
     <div class="plan-field">
       <label class="field">
-        <span>{words}</span>
+        <span>{inRow ? `${words}, ${sign}` : words}</span>
         <span class="with-unit">
           <input
             type="text"
@@ -53,7 +56,7 @@ export function NumberField(props: NumberProps) {
             aria-invalid={!sound}
             onInput={(event) => take(event.currentTarget.value)}
           />
-          <span class="unit">{unitOf(quantity, unit)}</span>
+          {!inRow && <span class="unit">{sign}</span>}
         </span>
       </label>
       {!sound && <p class="field-wrong">{PLAN.notANumber}</p>}
@@ -146,6 +149,7 @@ export function Rows<Row extends Record<string, number>>(props: RowsProps<Row>) 
           {fields.map(({ key, words, quantity }) => (
             <NumberField
               key={key}
+              inRow
               words={words}
               value={row[key] ?? null}
               quantity={quantity}

@@ -82,6 +82,7 @@ export function PlanWood({ plan, unit, onChange, onSound }: Props) {
               ))}
             </select>
           </label>
+          <p class="plan-source">{PLAN.stackHelp}</p>
         </div>
         <NumberField
           {...common('stokeKg')}

@@ -1,5 +1,5 @@
 /** The hour of the salt, at one glance from two metres: go or wait, salt in and left, since when, which hole, and the heat. */
-import { HCL_PER_SALT } from '../../collector/core/salting-facts.ts';
+import { HCL_PER_SALT, isPastSalt } from '../../collector/core/salting-facts.ts';
 import { countingEntries } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
@@ -30,6 +30,8 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
   const salt = saltNow(moment);
   const { count, heat } = salt;
   const advice = saltAdvice(salt, moment, unit);
+  // What was measured around the newest lot stands still once the salting is over.
+  const over = isPastSalt(firing.stage);
   const levelC = moment.fresh.stale ? null : firing.kiln.smoothC;
   const weight = (kg: number) => sayWeight(kg, unit);
   const rings = countingEntries(moment.log).filter(({ log }) => log === 'draw');
@@ -71,7 +73,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
                   )
             }
           >
-            {levelC === null ? SALTING.noHeat : sayTemp(heat?.nowC ?? levelC, unit)}
+            {levelC === null ? SALTING.noHeat : sayTemp((over ? null : heat?.nowC) ?? levelC, unit)}
           </Glance>
         </dl>
       </section>
@@ -103,9 +105,9 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
           <h2 id="pace-title">{SALTING.pace}</h2>
           <dl class="facts">
             <div class="fact">
-              <dt>{SALTING.pace}</dt>
+              <dt>{SALTING.paceSoFar}</dt>
               <dd>
-                {count.paceKgPerH === null ? SALTING.noneYet : SALTING.paceAnHour(weight(count.paceKgPerH))}
+                {over || !count.paceKgPerH ? SALTING.noneNow : SALTING.paceAnHour(weight(count.paceKgPerH))}
                 <span class="fact-more">{SALTING.planned(weight(firing.plan.saltKg))}</span>
               </dd>
             </div>
@@ -146,7 +148,9 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
         <section class="cautions" aria-labelledby="fume-title">
           <h2 id="fume-title">{SALTING.fume}</h2>
           <ul>
-            <li>{SALTING.fumeMost(weight(count.hclAtMostKg), sayDecimal(HCL_PER_SALT, 3))}</li>
+            {count.inKg > 0 && (
+              <li>{SALTING.fumeMost(weight(count.hclAtMostKg), sayDecimal(HCL_PER_SALT, 3))}</li>
+            )}
             {[...CAUTIONS.salting, ...CAUTIONS.always].map((words) => (
               <li key={words}>{words}</li>
             ))}

@@ -76,7 +76,7 @@ export function StokingPage({ page, moment, settings, change }: Props) {
               .filter(({ name }) => name === SAY.wood || name === SAY.stack)
               .map(({ name, words, more }) => (
                 <div key={name} class="fact">
-                  <dt>{name}</dt>
+                  <dt>{name === SAY.wood ? STOKING.burnt : name}</dt>
                   <dd>
                     {words}
                     <span class="fact-more">{more}</span>

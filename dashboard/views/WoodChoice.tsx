@@ -22,7 +22,8 @@ export function WoodChoice({ usualKg, settings, change }: Props) {
   if (!choices.includes(stokeKg)) choices.push(stokeKg);
   const words = (kg: number | null) =>
     kg !== null
-      ? sayWeight(kg, unit)
+      ? // Round numbers: without their decimals all of them stand in one row of a phone.
+        sayWeight(kg, unit).replace(/[.,]0(?=\D)/, '')
       : usualKg === null
         ? ENTRY.usual
         : ENTRY.usualIs(sayWeight(usualKg, unit));

@@ -174,8 +174,9 @@ export const SAY: English['SAY'] = {
   stokesIn: (n) => `${n} ${count(n, { one: 'Schürung', other: 'Schürungen' })}`,
   asSeen: 'wie die Hitze sie zeigt',
   notWeighed: 'nicht gewogen',
-  woodIn: (faceCords) => `${faceCords} Stapel (Face Cord) verfeuert`,
-  woodInLeft: (faceCords, left) => `${faceCords} Stapel (Face Cord) verfeuert, noch ${left}`,
+  weightIn: (weight) => `${weight} verfeuert`,
+  woodIn: (faceCords) => `${faceCords} Scheitreihen verfeuert`,
+  woodInLeft: (faceCords, left) => `${faceCords} Scheitreihen verfeuert, noch ${left}`,
   roughly: (amount) => `${amount}, grob`,
   stack: 'Der Holzstoß',
   stackLasts: (about) => `reicht ${about}`,
@@ -534,7 +535,7 @@ export const KIND_WORDS: English['KIND_WORDS'] = {
 
 export const SALTING: English['SALTING'] = {
   title: 'Salzen',
-  toSalting: 'Zur Seite fürs Salzen',
+  toSalting: 'Seite fürs Salzen',
   backToNow: 'Der ganze Ofen',
   noFiring: 'Der Rechner am Ofen war noch nicht zu hören.',
   go: 'Weiter.',
@@ -574,12 +575,14 @@ export const SALTING: English['SALTING'] = {
   lotRegained: 'wieder erreicht',
   lotShort: (short) => `${short} darunter, als die nächste hineinging`,
   pace: 'Tempo',
+  paceSoFar: 'In der letzten halben Stunde',
+  noneNow: 'kein Salz geht hinein',
   paceAnHour: (salt) => `${salt} je Stunde`,
   planned: (salt) => `geplant: ${salt} in etwa einer Stunde`,
   doneIn: 'Der Rest dauert',
   atThisPace: 'bei diesem Tempo',
   rings: 'Ziehringe',
-  ringsOut: (pulled, of) => `${pulled} gezogen, ${of} nach dem Salz geplant.`,
+  ringsOut: (pulled, of) => `${pulled === 0 ? 'Keiner' : pulled} gezogen, ${of} nach dem Salz geplant.`,
   ringDue: (ring) => `Ring ${ring} ist jetzt dran.`,
   ringNext: (salt) => `Der nächste bei ${salt} Salz.`,
   say: {
@@ -597,7 +600,7 @@ export const SALTING: English['SALTING'] = {
 
 export const STOKING: English['STOKING'] = {
   title: 'Schüren',
-  toStoking: 'Zur Seite fürs Schüren',
+  toStoking: 'Seite fürs Schüren',
   noFiring: 'Der Rechner am Ofen war noch nicht zu hören.',
   now: 'Jetzt schüren.',
   nowMore: 'Die Hitze ist über den Berg und beginnt zu fallen.',
@@ -610,6 +613,7 @@ export const STOKING: English['STOKING'] = {
   choking:
     'Mehr Holz bringt weniger: womöglich erstickt das Feuer. Herunterbrennen lassen, dann weniger auflegen.',
   nextHole: (hole) => `als Nächstes: ${hole}`,
+  nowHole: (hole) => `Als Nächstes: ${hole}.`,
   since: 'Seit dem letzten',
   noneYet: 'noch keins',
   every: (span) => `alle ${span}`,
@@ -617,6 +621,7 @@ export const STOKING: English['STOKING'] = {
   left: 'Links',
   right: 'Rechts',
   brings: 'Eine Schürung bringt',
+  burnt: 'Bisher verfeuert',
   toGo: 'Es fehlen noch',
   toSalting: 'bis zur Salzhitze',
   enough: 'Das Holz reicht bis zum Schluss, wenn es so weitergeht.',
@@ -663,7 +668,9 @@ export const PLAN: English['PLAN'] = {
   stick: 'Länge eines Scheits',
   stack: 'Gestapelt beim Anfeuern',
   stackUnit: 'Gezählt in',
-  stackUnits: { 'face-cords': 'Face Cords', cords: 'Cords', kg: 'Gewicht' },
+  stackUnits: { 'face-cords': 'Scheitreihen', cords: 'Cords', 'cubic-metres': 'Raummetern', kg: 'Gewicht' },
+  stackHelp:
+    'Eine Scheitreihe (Face Cord) ist 1,22 m hoch, 2,44 m lang und ein Scheit tief, ein Cord ist 1,22 × 1,22 × 2,44 m: 3,6 Raummeter (Ster).',
   usualStoke: 'Übliches Holz je Schüren, wo niemand wiegt',
   load: 'Besatz',
   loadHelp:
@@ -888,7 +895,7 @@ export const SHEET: English['SHEET'] = {
     `${left + right} ${count(left + right, { one: 'Schürung', other: 'Schürungen' })}: ${left} links, ${right} rechts`,
   weighed: (weight) => `${weight} gewogen`,
   stacked: (amount) => `${amount} gestapelt`,
-  stackUnits: { 'face-cords': 'Stapel (Face Cord)', cords: 'Klafter (Cord)', kg: 'kg' },
+  stackUnits: { 'face-cords': 'Scheitreihen', cords: 'Cords', 'cubic-metres': 'Raummeter', kg: 'kg' },
   salt: 'Salz',
   saltIn: (weight, planned) => `${weight} drin, ${planned} geplant`,
   charges: (n, left, right) =>

@@ -168,8 +168,8 @@ describe.skipIf(!hasChromium())('in a browser (needs Chromium)', () => {
   const { collector, visit } = pageInBrowser();
 
   it.each([
-    ['salting', 'salt-advice', 16, 'To the salting page'],
-    ['stoking', 'stoke-advice', 13, 'To the stoking page'],
+    ['salting', 'salt-advice', 16, 'Salting page'],
+    ['stoking', 'stoke-advice', 13, 'Stoking page'],
   ])(
     'the %s page is one touch away, fits a phone and can be hit with a glove',
     async (room, id, hours, link) => {

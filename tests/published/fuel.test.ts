@@ -71,6 +71,8 @@ describe('face cords', () => {
     expect(faceCords).toBeCloseTo(Number(cords), 6);
     expect(stackKg(wood({ amount: Number(cords), unit: 'kg' }))).toBeCloseTo(Number(faceCords), 6);
     expect(stackKg(wood(null))).toBeNull();
+    // NIST Handbook 44 has a cord as 128 cubic feet; SP 811, app. B.8, as 3.624 556 m³.
+    expect(stackKg(wood({ amount: 3.624_556, unit: 'cubic-metres' }))).toBeCloseTo(Number(cords), 3);
   });
 });
 
