@@ -46,3 +46,22 @@ export function systemClock(
     },
   };
 }
+
+/** A demo kiln's readings of so long are worked off in a tenth of a second. */
+const AT_ONCE_MS = 20 * 60_000;
+
+/**
+ * The monotonic clock of a kiln that is made up as it goes, `rate` times as fast as a real one: of a stretch in which
+ * nobody looked at it, it counts no more than can be worked off at once. Where the machine cannot reckon as fast as that,
+ * the kiln waits for it. Else each stretch would take longer than the one before, and nobody could stop it.
+ */
+export function waitingMs(rate: number, awakeMs: () => number = () => performance.now()): () => number {
+  let lookedAt = awakeMs();
+  let countedMs = 0;
+  return () => {
+    const now = awakeMs();
+    countedMs += Math.min(now - lookedAt, AT_ONCE_MS / rate);
+    lookedAt = now;
+    return countedMs;
+  };
+}

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { sleepMeter } from '../collector/asleep.ts';
-import { systemClock } from '../collector/clock.ts';
+import { systemClock, waitingMs } from '../collector/clock.ts';
 
 const DAY_MS = 86_400_000;
 
@@ -92,6 +92,38 @@ describe('a computer that sleeps', () => {
     for (let i = 0; i < 1000; i += 1) {
       wake(777.7);
       expect(meter()).toBe(0);
+    }
+  });
+});
+
+describe('a kiln that is made up faster than the machine can reckon', () => {
+  const MINUTE_MS = 60_000;
+
+  it('waits for the machine: no stretch that is to be worked off at once grows longer than 20 minutes of it', () => {
+    const rate = 100_000;
+    const clock = systemClock(0, rate, undefined, waitingMs(rate));
+    let doneTo = clock.now();
+    let longestMs = 0;
+    // Each stretch takes eight times as long as it is to take: unchecked, each would be eight times the one before.
+    for (let turn = 0; turn < 50; turn += 1) {
+      vi.advanceTimersByTime(8);
+      const stretchMs = clock.now() - doneTo;
+      longestMs = Math.max(longestMs, stretchMs);
+      doneTo += stretchMs;
+      vi.advanceTimersByTime((8 * stretchMs) / rate);
+    }
+    expect(longestMs).toBeGreaterThan(10 * MINUTE_MS);
+    expect(longestMs).toBeLessThanOrEqual(20 * MINUTE_MS);
+  });
+
+  it('loses nothing where the machine keeps up, at any pace', () => {
+    for (const rate of [0.01, 1, 240, 100_000]) {
+      const clock = systemClock(0, rate, undefined, waitingMs(rate));
+      for (let look = 0; look < 40; look += 1) {
+        vi.advanceTimersByTime(rate > 1000 ? 8 : 250);
+        clock.now();
+      }
+      expect(clock.now()).toBeCloseTo((rate > 1000 ? 320 : 10_000) * rate, 3);
     }
   });
 });

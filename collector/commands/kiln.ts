@@ -8,7 +8,7 @@ import type { PlanFile } from '../archive/rows.ts';
 import { sleepMeter } from '../asleep.ts';
 import { newChecker } from '../board-check/checker.ts';
 import { type Tap, tapLink } from '../board-check/tap.ts';
-import { type Clock, systemClock } from '../clock.ts';
+import { type Clock, systemClock, waitingMs } from '../clock.ts';
 import { newFiringOnDisk, pickUpFiring } from '../firing/begin.ts';
 import { ONLY_LINK } from '../firing/beginning.ts';
 import { leaveMark, markedTime } from '../firing/clock-mark.ts';
@@ -198,7 +198,7 @@ async function clockFor(
     case 'capture':
       return systemClock(await captureStart(source.path), source.speed);
     case 'demo':
-      return systemClock(Date.now(), source.speed);
+      return systemClock(Date.now(), source.speed, undefined, waitingMs(source.speed));
   }
 }
 
