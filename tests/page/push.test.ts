@@ -68,8 +68,27 @@ async function workerOf(page: Page): Promise<Worker> {
   await page.evaluate(() => navigator.serviceWorker.ready);
   const [worker] = page.context().serviceWorkers();
   if (!worker) throw new Error('There is no worker.');
+  await worker.evaluate(() => {
+    const scope = self as unknown as {
+      registration: { showNotification(...given: unknown[]): Promise<void> };
+    };
+    const show = scope.registration.showNotification.bind(scope.registration);
+    let shows = 0;
+    scope.registration.showNotification = async (...given) => {
+      await show(...given);
+      shows += 1;
+      Object.assign(self, { shows });
+    };
+  });
   return worker;
 }
+
+/**
+ * Waits until the worker has shown so many. Nobody may ask for the notifications before: one that Chromium keeps and that
+ * is not on the screen yet it takes for one that was swept away, and forgets it.
+ */
+const hasShown = (worker: Worker, count: number) =>
+  expect.poll(() => worker.evaluate(() => Reflect.get(self, 'shows')), PATIENCE).toBe(count);
 
 async function deliver(page: Page, fake: FakeCollector, pushed: object): Promise<void> {
   const cdp = await page.context().newCDPSession(page);
@@ -133,8 +152,9 @@ describe.skipIf(!hasChromium())('push to this phone (needs Chromium)', () => {
   it('is shown by the worker, which says so, in place of what the same alert said before', async () => {
     const fake = await collector(13, { ways: WAYS });
     const page = await visit(fake, undefined, withPushService, WITH_PUSH);
-    await workerOf(page);
+    const worker = await workerOf(page);
     await deliver(page, fake, PUSHED);
+    await hasShown(worker, 1);
     const { title, body, tag } = PUSHED;
     await expect
       .poll(() => shown(page), PATIENCE)
@@ -147,11 +167,13 @@ describe.skipIf(!hasChromium())('push to this phone (needs Chromium)', () => {
       urgent: false,
       body: 'It climbs again.',
     });
+    await hasShown(worker, 2);
     await expect
       .poll(async () => (await shown(page)).map((one) => [one.title, one.silent, one.actions]), PATIENCE)
       .toEqual([['spring: over', true, []]]);
     // What cannot be read calls all the same.
     await deliver(page, fake, {});
+    await hasShown(worker, 3);
     await expect
       .poll(async () => (await shown(page)).map((one) => one.body), PATIENCE)
       .toContain('Spyhole calls, and this phone could not read why: open the page.');
@@ -162,6 +184,7 @@ describe.skipIf(!hasChromium())('push to this phone (needs Chromium)', () => {
     const page = await visit(fake, undefined, withPushService, WITH_PUSH);
     const worker = await workerOf(page);
     await deliver(page, fake, PUSHED);
+    await hasShown(worker, 1);
     await expect.poll(() => shown(page), PATIENCE).toHaveLength(1);
     await press(worker, 'heard');
     await expect.poll(() => entries(fake, 'ack'), PATIENCE).toHaveLength(1);
@@ -171,9 +194,11 @@ describe.skipIf(!hasChromium())('push to this phone (needs Chromium)', () => {
     });
     await expect.poll(() => shown(page), PATIENCE).toEqual([]);
     await deliver(page, fake, PUSHED);
+    await hasShown(worker, 2);
     await expect.poll(() => shown(page), PATIENCE).toHaveLength(1);
     fake.open = false;
     await press(worker, 'heard');
+    await hasShown(worker, 3);
     await expect
       .poll(async () => (await shown(page)).map(({ title }) => title), PATIENCE)
       .toEqual([`Not answered: ${PUSHED.title}`]);
