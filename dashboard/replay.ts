@@ -111,9 +111,9 @@ export interface Player {
 
 export const SPEEDS = [60, 300, 1200, 3600] as const;
 
-/** A player at the beginning, not yet playing. */
+/** A player at the end, where the whole firing is to be seen, not yet playing: it plays from the beginning. */
 export function newPlayer(span: { from: number; to: number }): Player {
-  return { at: span.from, from: span.from, to: span.to, speed: 300, playing: false };
+  return { at: span.to, from: span.from, to: span.to, speed: 300, playing: false };
 }
 
 /** Moves on by so much wall time; stops at the end. */

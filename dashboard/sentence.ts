@@ -42,6 +42,9 @@ export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Stan
       PHONE.knownAt(sayWhen(fresh.knownAt ?? moment.now, moment.now)),
     );
   const alert = standingAlerts(firing, log)[0] ?? null;
+  // Over an open kiln nobody is called for a board that was put away.
+  if (fresh.stale && firing.stage === 'open' && alert === null)
+    return { lines: [SAY.openNoFigure, ...silentBoard(moment)], tone: 'calm', alert };
   if (fresh.stale && alert?.name !== 'link-silent') return lost(...silentBoard(moment));
   if (alert === null) return { lines: soFar(moment, unit), tone: 'calm', alert };
   const { what, todo } = alertWords(alert, moment, unit);

@@ -52,9 +52,17 @@ export const GLOW_WORDS = chosen.GLOW_WORDS;
 let interpreted = spoken.said;
 export const said = (text: string): string => interpreted(text);
 
-/** Fetches the words of the check before lighting: until they are there, it stands as the collector says it. */
-export async function fetchCheckWords(): Promise<void> {
-  if (language === 'de') interpreted = (await import('./words/said-check-de.ts')).checkInGerman();
+/** Sentences that are said in one room alone: the check before lighting; a firing taken over, and results. */
+const ROOM_BOOKS = {
+  check: async () => (await import('./words/said-check-de.ts')).SAID_CHECK_DE,
+  import: async () => (await import('./words/said-import-de.ts')).SAID_IMPORT_DE,
+};
+
+/** Fetches a room's sentences: until they are there, they stand as the collector says them. */
+export async function fetchRoomWords(room: keyof typeof ROOM_BOOKS): Promise<void> {
+  if (language !== 'de') return;
+  const [book, { saidWith }] = await Promise.all([ROOM_BOOKS[room](), import('./words/german.ts')]);
+  interpreted = saidWith(book);
 }
 
 /** The words of a value that the log keeps in English; what is no such value is somebody's own word, and stays. */

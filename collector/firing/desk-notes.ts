@@ -57,13 +57,17 @@ export function deskNote(output: DeskOutput, link: string | null): DeskNote | nu
       return {
         about: `mixed ${output.boards.join(' ')}`,
         count: 1,
-        text: `Several boards speak on ${link === null ? 'one wire' : `the one wire at ${link}`} (${output.boards.join(', ')}) and talk into one another: give each a port of its own.`,
+        text: `Several boards speak on ${wireOf(link)} (${output.boards.join(', ')}) and talk into one another: give each a port of its own.`,
         summary: () =>
           `The boards ${output.boards.join(', ')} still share one wire: give each a port of its own.`,
       };
     default:
       return null;
   }
+}
+
+function wireOf(link: string | null): string {
+  return link === null ? 'one wire' : `the one wire at ${link}`;
 }
 
 function times(count: number): string {

@@ -6,7 +6,7 @@ import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
 import { planChanges } from '../plan/changes.ts';
 import { inOneUnit, sayWhen } from '../say.ts';
-import { BOOK, type KIND_WORDS, PLAN, PRIORITY_WORDS, SAY } from '../words.ts';
+import { BOOK, type KIND_WORDS, PLAN, PRIORITY_WORDS, SAY, said } from '../words.ts';
 
 /** What a line is about, to show some of them alone. */
 export type Kind = Exclude<keyof typeof KIND_WORDS, 'all'>;
@@ -43,6 +43,15 @@ const KINDS: Readonly<Record<string, Kind>> = {
 };
 /** Written down so much later than it happened, or before, it is worth a word. */
 const LATER_MS = 2 * 60_000;
+
+/** Notes of the collector's own are in its words; whatever a person wrote stays. */
+const OWN_NOTES = new Set(['collector', 'import']);
+
+function wordsOf(row: Entry, moment: Moment, unit: TemperatureUnit): string {
+  if (row.log === 'plan') return planWords(row, moment, unit);
+  const words = entryWords(row.log, row.json, unit);
+  return row.log === 'note' && OWN_NOTES.has(row.where) ? said(words) : words;
+}
 
 /** What a changed plan changed, against the one that stood before it. */
 function planWords(row: Entry, { firing, log }: Moment, unit: TemperatureUnit): string {
@@ -87,7 +96,7 @@ export function logLines(moment: Moment, unit: TemperatureUnit, here: string | n
       return {
         key: `${row.id} ${row.entry}`,
         at: row.at,
-        words: row.log === 'plan' ? planWords(row, moment, unit) : entryWords(row.log, row.json, unit),
+        words: wordsOf(row, moment, unit),
         more: [
           ...(row.who === '' ? [] : [SAY.by(row.who)]),
           ...whereWords(row.where, here),

@@ -7,7 +7,7 @@ import { differenceFFromC, type TemperatureUnit } from '../../protocol/units.ts'
 import type { Page } from '../page.ts';
 import { inOneUnit, sayDecimal, sayTemp, unitSign } from '../say.ts';
 import type { PageState } from '../state.ts';
-import { CHECK, fetchCheckWords, said } from '../words.ts';
+import { CHECK, fetchRoomWords, said } from '../words.ts';
 import { HoldButton } from './HoldButton.tsx';
 
 interface Props {
@@ -22,7 +22,7 @@ type Finding = Judgement['findings'][number];
 
 export function BoardCheck({ page, state, unit }: Props) {
   useEffect(() => {
-    void fetchCheckWords();
+    void fetchRoomWords('check');
     page.check(null);
     const timer = setInterval(() => page.check(null), ASK_EVERY_MS);
     return () => clearInterval(timer);

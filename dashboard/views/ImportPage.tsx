@@ -1,5 +1,5 @@
 /** A firing from elsewhere: choose a file, see what its columns are and what comes of it, and take it over. */
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import {
   type Looked,
   type Mapping,
@@ -9,7 +9,7 @@ import {
 } from '../../protocol/imports.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { type Answer, lookAtFile, takeFile, takeZip, tryFile } from '../import/send.ts';
-import { IMPORT, SAY, said } from '../words.ts';
+import { fetchRoomWords, IMPORT, SAY, said } from '../words.ts';
 import { ImportColumns } from './ImportColumns.tsx';
 import { ImportLook } from './ImportLook.tsx';
 
@@ -29,6 +29,7 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
   const [words, setWords] = useState('');
   const [takenId, setTakenId] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
+  useEffect(() => void fetchRoomWords('import'), []);
 
   /** Asks the collector; what it does not take is said. */
   async function ask<What>(doing: string, asking: Promise<Answer<What>>): Promise<What | null> {

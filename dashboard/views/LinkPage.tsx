@@ -6,7 +6,7 @@ import type { Bridge, BridgeState } from '../link/bridge.ts';
 import { chooseSerial, hasSerial } from '../link/serial-port.ts';
 import type { Page } from '../page.ts';
 import { saySpan } from '../say.ts';
-import { LINK } from '../words.ts';
+import { LINK, said } from '../words.ts';
 
 export function LinkPage({ page }: { page: Page }) {
   const bridge = page.bridge();
@@ -30,7 +30,7 @@ function Standing({ page, bridge, state }: { page: Page; bridge: Bridge; state: 
   if (!window.isSecureContext) return <p class="banner">{LINK.notSecure}</p>;
   if (!hasSerial() && !hasBluetooth()) return <p class="banner">{LINK.cannot}</p>;
   if (told === null) return <p>{LINK.asking}</p>;
-  if (told.refused !== null) return <p class="banner">{told.refused}</p>;
+  if (told.refused !== null) return <p class="banner">{said(told.refused)}</p>;
   const choose = (choosing: Promise<BoardPort>) => {
     // Whoever closes the browser's own question has changed their mind: nothing has gone wrong.
     void choosing.then(
@@ -44,7 +44,7 @@ function Standing({ page, bridge, state }: { page: Page; bridge: Bridge; state: 
   return state.port === 'none' ? (
     <Choice
       ble={told.ble}
-      holder={state.refused ?? (told.holder && LINK.held(told.holder))}
+      holder={state.refused === null ? told.holder && LINK.held(told.holder) : said(state.refused)}
       choose={choose}
     />
   ) : (

@@ -8,7 +8,7 @@ import { sayFigure } from '../learn/say-apart.ts';
 import { COLUMNS, type ColumnName, type PastRow, type Sorting } from '../learn/table.ts';
 import type { FactsById } from '../learn/use-facts.ts';
 import { sayDate, sayShort, sayTemp } from '../say.ts';
-import { LEARN, RESULTS, SAY } from '../words.ts';
+import { LEARN, RESULTS, SAY, said } from '../words.ts';
 
 interface Props {
   rows: readonly PastRow[];
@@ -98,7 +98,7 @@ function Row({ row, failed, unit, ticked, onTick }: RowProps) {
         {failed && <span class="past-trouble">{LEARN.factsFailed}</span>}
         {answer?.troubles.map((text) => (
           <span key={text} class="past-trouble">
-            {text}
+            {said(text)}
           </span>
         ))}
       </th>

@@ -2,7 +2,7 @@
 
 import type { Page } from '../page.ts';
 import type { PageState } from '../state.ts';
-import { PHONE } from '../words.ts';
+import { PHONE, said } from '../words.ts';
 
 export function PushPress({ page, ways }: { page: Page; ways: NonNullable<PageState['ways']> }) {
   const { push } = page;
@@ -39,7 +39,7 @@ export function PushPress({ page, ways }: { page: Page; ways: NonNullable<PageSt
           {PHONE.pushOn}. {press(PHONE.noPush, () => void push.stop())}
         </p>
       )}
-      {trouble !== null && <p role="alert">{PHONE.pushFailed(trouble)}</p>}
+      {trouble !== null && <p role="alert">{PHONE.pushFailed(said(trouble))}</p>}
     </div>
   );
 }

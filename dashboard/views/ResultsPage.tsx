@@ -1,5 +1,5 @@
 /** What came out of a firing: counted by place, kept in its results.csv. */
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { RecordedFiring } from '../../protocol/firing-record.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { presentPlan } from '../../protocol/plan-in-log.ts';
@@ -9,7 +9,7 @@ import { kilnPath } from '../here.ts';
 import { browserStorage, recall, remember } from '../keep.ts';
 import { fetchResults, keepResults } from '../results/fetch-results.ts';
 import { emptyRow, mergedRows, prefilled } from '../results/table.ts';
-import { RESULTS, SAY } from '../words.ts';
+import { fetchRoomWords, RESULTS, SAY, said } from '../words.ts';
 import { Group } from './Group.tsx';
 import { TextField } from './PlanFields.tsx';
 import { ResultsGround } from './ResultsGround.tsx';
@@ -36,6 +36,7 @@ async function fetchBoth(id: string): Promise<Fetched | null> {
 
 export function ResultsPage({ id }: { id: string }) {
   const [fetched, again] = useFetched(() => fetchBoth(id), id);
+  useEffect(() => void fetchRoomWords('import'), []);
   return (
     <section class="results" aria-labelledby="results-title">
       <div class="way-back">
@@ -57,7 +58,7 @@ export function ResultsPage({ id }: { id: string }) {
           <h2 id="results-title">{RESULTS.titleOf(fetched.what.record.firing.name)}</h2>
           <p class="quiet">{RESULTS.caution}</p>
           {fetched.what.results === null ? (
-            <p>{fetched.what.text}</p>
+            <p>{said(fetched.what.text)}</p>
           ) : (
             <Form
               id={id}
@@ -109,13 +110,13 @@ function Form({ id, plan, first }: { id: string; plan: Plan; first: Results }) {
     const answer = await keepResults(id, { revision: base.revision, rows });
     setKeeping(false);
     if (answer === null) return setTold(RESULTS.notHeard);
-    if (answer.kind === 'no') return setTold(answer.text);
+    if (answer.kind === 'no') return setTold(said(answer.text));
     if (answer.kind === 'results') {
       put(answer.results, answer.results.rows);
       return setTold(RESULTS.kept);
     }
     put(answer.results, mergedRows(base.rows, rows, answer.results.rows));
-    setTold(answer.text);
+    setTold(said(answer.text));
   };
   if (place === null) return <p>{RESULTS.noPlaces}</p>;
   const named = { shape: kind.shape.trim(), clay: kind.clay.trim() };

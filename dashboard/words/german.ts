@@ -1,7 +1,16 @@
 /** All that a page in German needs beyond the English one: a file of its own, which only such a page fetches. */
 import * as de from './de.ts';
-import { interpreter } from './said.ts';
+import { interpreter, type PhraseBook } from './said.ts';
 import { SAID_DE, SLOTS_DE } from './said-de.ts';
+import { SAID_LINKS_DE } from './said-links-de.ts';
 
 export const WORDS = de;
-export const said = interpreter(SAID_DE, SLOTS_DE);
+
+let book: PhraseBook = { ...SAID_DE, ...SAID_LINKS_DE };
+export const said = interpreter(book, SLOTS_DE);
+
+/** What puts the collector's words into German with a room's own sentences beside all that were known before. */
+export function saidWith(more: PhraseBook): (text: string) => string {
+  book = { ...book, ...more };
+  return interpreter(book, SLOTS_DE);
+}

@@ -26,7 +26,7 @@ export const LEARN: English['LEARN'] = {
   all: 'alle',
   counted: 'gezählt',
   notCounted: 'nicht gezählt',
-  shown: (shown, of) => `${shown} von ${count(of, 'Brand', 'Bränden')}`,
+  shown: (shown, of) => `${shown} von ${count(of, 'Brand', 'Bränden')}.`,
   noneFits: 'Kein Brand passt: weniger verlangen.',
   reckoning: (done, of) => `Die Brände werden gelesen: ${done} von ${of}…`,
   notKnown: '–',

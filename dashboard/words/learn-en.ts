@@ -27,7 +27,7 @@ export const LEARN = {
   all: 'all',
   counted: 'counted',
   notCounted: 'not counted',
-  shown: (shown: number, of: number) => `${shown} of ${count(of, 'firing', 'firings')}`,
+  shown: (shown: number, of: number) => `${shown} of ${count(of, 'firing', 'firings')}.`,
   noneFits: 'No firing fits: ask for less.',
   reckoning: (done: number, of: number) => `Reading the firings: ${done} of ${of}…`,
   notKnown: '–',

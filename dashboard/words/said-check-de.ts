@@ -1,6 +1,5 @@
 /** What the check before lighting says, in German: sent only to whoever opens that page. */
-import { interpreter, type PhraseBook } from './said.ts';
-import { SAID_DE, SLOTS_DE } from './said-de.ts';
+import type { PhraseBook } from './said.ts';
 
 export const SAID_CHECK_DE: PhraseBook = {
   // The check before lighting: the probes
@@ -93,7 +92,8 @@ export const SAID_CHECK_DE: PhraseBook = {
     'Diese Platine erinnert sich, wenn das Kabel gezogen wird.',
   'This board remembers when its link is shut and opened again. Whether it does without its cable depends on its supply: pull the cable and plug it in again to be sure.':
     'Diese Platine erinnert sich, wenn ihre Verbindung geschlossen und wieder geöffnet wird. Ob auch ohne Kabel, hängt von ihrem Strom ab: zur Sicherheit das Kabel ziehen und wieder einstecken.',
+  'This is no board with a cable that could be tried.':
+    'Das ist keine Platine mit einem Kabel, das sich prüfen ließe.',
+  'The cable is tried only before the kiln is lit: now no reading may be lost.':
+    'Das Kabel wird nur vor dem Anfeuern geprüft: jetzt darf kein Messwert verloren gehen.',
 };
-
-/** Puts what the check says into German, and all else that the collector says. */
-export const checkInGerman = () => interpreter({ ...SAID_DE, ...SAID_CHECK_DE }, SLOTS_DE);

@@ -22,6 +22,10 @@ const KINDS = {
   n: '\\d+',
   decimal: '\\d+(?:\\.\\d+)?',
   unit: '(?:lb|kg|lb \\([\\d.]+ of [\\d.]+ kg\\))',
+  /** A port, a host, or whatever else has no space in it. */
+  path: '\\S+?',
+  /** A span in few letters, as a note tells it. */
+  short: '\\d+(?:\\.\\d+)? (?:s|min|h|days)',
   /** A name, or whatever else somebody chose. */
   name: '.+?',
 } as const;

@@ -47,7 +47,7 @@ describe('playing', () => {
   if (!span) throw new Error('nothing recorded');
 
   it('goes so many firing seconds a second, and stops at the end', () => {
-    const player = { ...newPlayer(span), playing: true, speed: 1200 };
+    const player = { ...newPlayer(span), at: span.from, playing: true, speed: 1200 };
     expect(playOn(player, 1000).at - player.at).toBe(1_200_000);
     const end = playOn(player, 1e9);
     expect(end).toMatchObject({ at: span.to, playing: false });
