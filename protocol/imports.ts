@@ -12,7 +12,14 @@ const MOST_COLUMNS = 200;
 const MOST_PROBES = 16;
 
 export const ENCODINGS = ['utf-8', 'utf-16le', 'windows-1252'] as const;
-export const DELIMITERS = [',', ';', '\t', '|'] as const;
+/** What may part the columns; a space stands for one or more of them. */
+export const DELIMITERS = [',', ';', '\t', '|', ' '] as const;
+export type Delimiter = (typeof DELIMITERS)[number];
+
+/** The cells of a row. Where spaces part them there are as many as it takes to make the columns straight, and none is a cell. */
+export function cellsOf(row: string[], delimiter: Delimiter): string[] {
+  return delimiter === ' ' ? row.filter((cell) => cell !== '') : row;
+}
 /** In which order day and month stand. */
 export const DATE_ORDERS = ['ymd', 'dmy', 'mdy'] as const;
 /** `hms`: written as hours, minutes and seconds, `12:05:30`. */
@@ -70,6 +77,7 @@ export type Mapping = z.infer<typeof mappingSchema>;
 
 /** What the head of a file looks like. `mapping` is null where no temperatures could be made out. */
 export const lookedSchema = z.object({
+  delimiter: z.enum(DELIMITERS),
   columns: z.array(z.string()),
   /** The first readings, as they stand. */
   rows: z.array(z.array(z.string())),
@@ -106,5 +114,12 @@ export const triedSchema = z.object({
 });
 export type Tried = z.infer<typeof triedSchema>;
 
-/** What was made: the firing's id. */
-export const takenSchema = z.object({ id: z.string() });
+/** What was made: the firing's id, and what of it could not be read, in a sentence. */
+export const takenSchema = z.object({ id: z.string(), say: z.string().nullable().default(null) });
+
+/**
+ * How far the taking over is: rows that have gone through the core, of all. Whoever asks for `PROGRESS_TYPE` is sent a line of
+ * JSON from time to time; the last line is the answer.
+ */
+export const takingSchema = z.object({ rows: z.number().int(), of: z.number().int() });
+export const PROGRESS_TYPE = 'application/x-ndjson';

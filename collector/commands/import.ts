@@ -40,7 +40,10 @@ export async function importCommand(file: string, options: ImportOptions): Promi
     if (broken !== null) say(broken);
     return say(`Taken over: ${join(dataFolder, id)}`);
   }
-  const { columns, mapping: guess } = book.look(head, basename(file), localDate(Date.now()));
+  const { columns, mapping: guess } = book.look(head, {
+    fileName: basename(file),
+    today: localDate(Date.now()),
+  });
   say(`Columns: ${columns.map((name, i) => `${i + 1} ${name}`).join(', ')}`);
   const mapping = withOptions(guess, options);
   const tried = await book.try(createReadStream(file), mapping);

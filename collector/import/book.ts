@@ -9,8 +9,8 @@ import { type Looked, type Mapping, MOST_ZIP_BYTES, type Tried } from '../../pro
 import type { ImportBook } from '../server/import-doors.ts';
 import { readCsv, TooLarge } from './csv.ts';
 import { triedOf } from './gather.ts';
-import { lookAt } from './look.ts';
-import { makeFiring } from './make.ts';
+import { type About, lookAt } from './look.ts';
+import { makeFiring, type OnProgress } from './make.ts';
 import { takeZip } from './zip.ts';
 
 /** `zone`: the time zone that a file is taken to be of, unless told. */
@@ -27,11 +27,11 @@ export function createImportBook(dataFolder: string, zone: string): ImportBook {
     }
   };
   return {
-    look: (head: Buffer, fileName: string, today: string): Looked => lookAt(head, { fileName, zone, today }),
+    look: (head: Buffer, about: Omit<About, 'zone'>): Looked => lookAt(head, { ...about, zone }),
     try: (bytes: Readable, mapping: Mapping): Promise<Tried> =>
       alone(async () => triedOf(mapping, await readCsv(bytes, mapping))),
-    take: (bytes: Readable, mapping: Mapping, fileName: string) =>
-      alone(async () => makeFiring(dataFolder, fileName, mapping, await readCsv(bytes, mapping))),
+    take: (bytes: Readable, mapping: Mapping, fileName: string, onProgress?: OnProgress) =>
+      alone(async () => makeFiring(dataFolder, fileName, mapping, await readCsv(bytes, mapping), onProgress)),
     zip: (bytes: Readable) => alone(() => zipFromStream(dataFolder, bytes)),
   };
 }

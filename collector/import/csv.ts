@@ -2,7 +2,7 @@
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { parse } from 'csv-parse';
-import { type Mapping, MOST_CSV_BYTES } from '../../protocol/imports.ts';
+import { cellsOf, type Mapping, MOST_CSV_BYTES } from '../../protocol/imports.ts';
 import { type Arranged, arranged, gatherRow, newGathered } from './gather.ts';
 
 /** Longer than this no row of figures is. */
@@ -70,7 +70,7 @@ export async function readCsv(
   // A stream of texts into the parser, and its rows out: whoever fails ends the other.
   await pipeline(Readable.from(texts(bytes, mapping.encoding, mostBytes)), parser, async (records) => {
     for await (const cells of records as AsyncIterable<string[]>) {
-      gatherRow(gathered, cells);
+      gatherRow(gathered, cellsOf(cells, mapping.delimiter));
       await breathe();
     }
   });

@@ -1,7 +1,9 @@
 /** What the head of a stranger's CSV looks like, and how its columns are likely meant. Pure. */
 import { parse } from 'csv-parse/sync';
 import {
+  cellsOf,
   DELIMITERS,
+  type Delimiter,
   type ENCODINGS,
   type Looked,
   type Mapping,
@@ -34,9 +36,9 @@ export function decodedHead(bytes: Uint8Array): { text: string; encoding: (typeo
   }
 }
 
-function rowsOf(text: string, delimiter: string): string[][] {
+function rowsOf(text: string, delimiter: Delimiter): string[][] {
   try {
-    return parse(text, {
+    const rows: string[][] = parse(text, {
       delimiter,
       bom: true,
       relax_column_count: true,
@@ -44,15 +46,20 @@ function rowsOf(text: string, delimiter: string): string[][] {
       skip_empty_lines: true,
       to: LOOKED_ROWS,
     });
+    return rows.map((row) => cellsOf(row, delimiter));
   } catch {
     return [];
   }
 }
 
-/** The delimiter by which most rows have the same count of columns, more than one. */
-function delimiterOf(text: string): { delimiter: Mapping['delimiter']; rows: string[][] } {
-  let best: { delimiter: Mapping['delimiter']; rows: string[][]; score: number } | null = null;
+/**
+ * The delimiter by which most rows have the same count of columns, more than one. A space is taken where none of the others
+ * parts most rows: it stands in dates and names as well.
+ */
+function delimiterOf(text: string): { delimiter: Delimiter; rows: string[][] } {
+  let best: { delimiter: Delimiter; rows: string[][]; score: number } | null = null;
   for (const delimiter of DELIMITERS) {
+    if (delimiter === ' ' && best !== null && best.score * 2 > best.rows.length) break;
     const rows = rowsOf(text, delimiter);
     const counts = new Map<number, number>();
     for (const { length } of rows) counts.set(length, (counts.get(length) ?? 0) + 1);
@@ -63,12 +70,26 @@ function delimiterOf(text: string): { delimiter: Mapping['delimiter']; rows: str
   return best ?? { delimiter: ',', rows: [] };
 }
 
-/** `fileName` names the firing; `zone` is the reader's own; `today` (`2031-03-08`) stands in where a start is to be given. */
-export function lookAt(head: Uint8Array, about: { fileName: string; zone: string; today: string }): Looked {
+/** What is known of a file beside its bytes. */
+export interface About {
+  /** It names the firing. */
+  fileName: string;
+  /** The reader's own time zone. */
+  zone: string;
+  /** `2031-03-08`: stands in where a start is to be given. */
+  today: string;
+  /** What parts the columns, where somebody has said so; else it is guessed. */
+  delimiter?: Delimiter | undefined;
+}
+
+export function lookAt(head: Uint8Array, about: About): Looked {
   const { text, encoding } = decodedHead(head);
   // The last line of a head is mostly torn.
   const whole = text.includes('\n') ? text.slice(0, text.lastIndexOf('\n') + 1) : text;
-  const { delimiter, rows } = delimiterOf(whole);
+  const { delimiter, rows } =
+    about.delimiter === undefined
+      ? delimiterOf(whole)
+      : { delimiter: about.delimiter, rows: rowsOf(whole, about.delimiter) };
   const decimal = decimalOf(rows, delimiter);
   const width = Math.max(0, ...rows.map(({ length }) => length));
   const isReading = (row: readonly string[] | undefined) =>
@@ -94,7 +115,7 @@ export function lookAt(head: Uint8Array, about: { fileName: string; zone: string
     unit: unitOf(columns, body, decimal, probes),
     probes,
   });
-  return { columns, rows: body.slice(0, SHOWN_ROWS), mapping: mapping.data ?? null };
+  return { delimiter, columns, rows: body.slice(0, SHOWN_ROWS), mapping: mapping.data ?? null };
 }
 
 const nameOf = (fileName: string) =>

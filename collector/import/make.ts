@@ -24,12 +24,19 @@ const FLUSH_EVERY = 5000;
 const MOST_K_C = 1372;
 const COUNTER = 2 ** 32;
 
+/** Told from time to time how many rows have gone through the core, of all. */
+export type OnProgress = (rows: number, of: number) => void;
+
+/** So many rows are a moment's work. */
+const TELL_EVERY = 500;
+
 /** The folder's name of what was made. Rejects with one sentence where the disk does not take it. */
 export async function makeFiring(
   dataFolder: string,
   fileName: string,
   mapping: Mapping,
   readings: Arranged,
+  onProgress?: OnProgress,
 ): Promise<string> {
   const { at, columns } = readings;
   const startedAt = at[0] ?? 0;
@@ -67,6 +74,7 @@ export async function makeFiring(
       late: false,
     });
     if (row % FLUSH_EVERY === FLUSH_EVERY - 1) await archive.flush();
+    if (row % TELL_EVERY === 0) onProgress?.(row, at.length);
     await breathe();
   }
   if (!(await archive.close())) throw new Error(trouble ?? `${archive.folder} cannot be written.`);

@@ -7,21 +7,29 @@ import type { Readable } from 'node:stream';
 import express, { type Request, type Response, type Router } from 'express';
 import { z } from 'zod';
 import {
+  DELIMITERS,
+  type Delimiter,
   HEAD_BYTES,
   type Looked,
   type Mapping,
   MOST_CSV_BYTES,
   MOST_ZIP_BYTES,
   mappingSchema,
+  PROGRESS_TYPE,
   type Tried,
 } from '../../protocol/imports.ts';
 
 /** Each rejects with an Error of one sentence where it cannot be done. */
 export interface ImportBook {
-  look(head: Buffer, fileName: string, today: string): Looked;
+  look(head: Buffer, about: { fileName: string; today: string; delimiter?: Delimiter | undefined }): Looked;
   try(bytes: Readable, mapping: Mapping): Promise<Tried>;
   /** The id of what was made. */
-  take(bytes: Readable, mapping: Mapping, fileName: string): Promise<string>;
+  take(
+    bytes: Readable,
+    mapping: Mapping,
+    fileName: string,
+    onProgress?: (rows: number, of: number) => void,
+  ): Promise<string>;
   zip(bytes: Readable): Promise<{ id: string; say: string | null }>;
 }
 
@@ -37,14 +45,18 @@ const querySchema = z.object({
     .regex(/^\d{4}-\d\d-\d\d$/)
     .default('2000-01-01'),
   mapping: z.string().max(8000).optional(),
+  delimiter: z.enum(DELIMITERS).optional(),
 });
+
+/** How often a page that waits is told how far it is. */
+const TELL_EVERY_MS = 300;
 
 export function addImportDoors(site: Router, book: ImportBook): void {
   const head = express.raw({ type: () => true, limit: HEAD_BYTES * 2 });
   site.post('/api/import/look', head, (request, response) =>
-    forFile(request, response, HEAD_BYTES * 2, async ({ name, today }) => {
+    forFile(request, response, HEAD_BYTES * 2, async ({ name, today, delimiter }) => {
       const bytes = Buffer.isBuffer(request.body) ? request.body : Buffer.alloc(0);
-      return book.look(bytes, name, today);
+      return book.look(bytes, { fileName: name, today, delimiter });
     }),
   );
   site.post('/api/import/try', (request, response) =>
@@ -52,12 +64,29 @@ export function addImportDoors(site: Router, book: ImportBook): void {
   );
   site.post('/api/import/take', (request, response) =>
     forFile(request, response, MOST_CSV_BYTES, async ({ mapping, name }) => ({
-      id: await book.take(request, mappingOf(mapping), name),
+      id: await book.take(request, mappingOf(mapping), name, progressInto(request, response)),
     })),
   );
   site.post('/api/import/zip', (request, response) =>
     forFile(request, response, MOST_ZIP_BYTES, () => book.zip(request)),
   );
+}
+
+/** A line of JSON from time to time, for whoever asks for such lines. */
+function progressInto(
+  request: Request,
+  response: Response,
+): ((rows: number, of: number) => void) | undefined {
+  if (request.headers.accept !== PROGRESS_TYPE) return undefined;
+  let told = Number.NEGATIVE_INFINITY;
+  return (rows, of) => {
+    const now = performance.now();
+    if (response.destroyed || now - told < TELL_EVERY_MS) return;
+    told = now;
+    if (!response.headersSent)
+      response.writeHead(200, { 'Content-Type': PROGRESS_TYPE, 'Cache-Control': 'no-store' });
+    response.write(`${JSON.stringify({ rows, of })}\n`);
+  };
 }
 
 function mappingOf(text: string | undefined): Mapping {
@@ -96,8 +125,10 @@ async function forFile(
 function answer(request: Request, response: Response, status: number, what: object): void {
   if (!request.complete) {
     request.resume();
-    response.setHeader('Connection', 'close');
+    if (!response.headersSent) response.setHeader('Connection', 'close');
   }
-  if (response.headersSent || response.destroyed) return;
+  if (response.destroyed) return;
+  // Progress was told before: the answer is the last line, and a refusal is known by its words.
+  if (response.headersSent) return void response.end(`${JSON.stringify(what)}\n`);
   response.status(status).setHeader('Cache-Control', 'no-store').json(what);
 }

@@ -1,5 +1,12 @@
 /** What the columns of a file are, as found, to be put right. */
-import { DATE_ORDERS, type Looked, type Mapping, SINCE_UNITS } from '../../protocol/imports.ts';
+import {
+  DATE_ORDERS,
+  DELIMITERS,
+  type Delimiter,
+  type Looked,
+  type Mapping,
+  SINCE_UNITS,
+} from '../../protocol/imports.ts';
 import { COUPLE_TYPES } from '../../protocol/probes.ts';
 import { type Role, roleOf, withKind, withRole } from '../import/roles.ts';
 import { IMPORT } from '../words.ts';
@@ -14,6 +21,26 @@ interface Props {
 const SHOWN_CELLS = 3;
 const ROLES: readonly Role[] = ['unused', 'time', 'heat'];
 const ROLE_WORDS: Record<Role, string> = { unused: IMPORT.notUsed, time: IMPORT.time, heat: IMPORT.heat };
+
+/** What parts the columns, as guessed; with another one the file is looked at anew. */
+export function DelimiterChoice({
+  delimiter,
+  onChange,
+}: {
+  delimiter: Delimiter;
+  onChange(delimiter: Delimiter): void;
+}) {
+  return (
+    <div class="plan-fields">
+      <Select
+        words={IMPORT.between}
+        value={delimiter}
+        options={pick(IMPORT.delimiters, DELIMITERS)}
+        onChange={onChange}
+      />
+    </div>
+  );
+}
 
 export function ImportColumns({ looked, mapping, onChange }: Props) {
   const { delimiter, decimal, skipRows } = mapping;

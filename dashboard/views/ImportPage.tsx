@@ -1,6 +1,7 @@
 /** A firing from elsewhere: choose a file, see what its columns are and what comes of it, and take it over. */
 import { useEffect, useState } from 'preact/hooks';
 import {
+  type Delimiter,
   type Looked,
   type Mapping,
   MOST_CSV_BYTES,
@@ -8,10 +9,11 @@ import {
   type Tried,
 } from '../../protocol/imports.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { type Answer, lookAtFile, takeFile, takeZip, tryFile } from '../import/send.ts';
+import { type Answer, lookAtFile, type Progress, takeFile, takeZip, tryFile } from '../import/send.ts';
 import { fetchRoomWords, IMPORT, SAY, said } from '../words.ts';
-import { ImportColumns } from './ImportColumns.tsx';
+import { DelimiterChoice, ImportColumns } from './ImportColumns.tsx';
 import { ImportLook } from './ImportLook.tsx';
+import { ImportProgress } from './ImportProgress.tsx';
 
 const MB = 1024 * 1024;
 const isZip = (file: File) => /\.zip$/i.test(file.name);
@@ -29,6 +31,7 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
   const [words, setWords] = useState('');
   const [takenId, setTakenId] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
+  const [progress, setProgress] = useState<Progress | null>(null);
   useEffect(() => void fetchRoomWords('import'), []);
 
   /** Asks the collector; what it does not take is said. */
@@ -37,6 +40,7 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
     setWords(doing);
     const answer = await asking;
     setBusy(false);
+    setProgress(null);
     setWords(answer === null ? IMPORT.notHeard : answer.kind === 'no' ? said(answer.text) : '');
     return answer?.kind === 'here' ? answer.what : null;
   }
@@ -48,25 +52,33 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
     if (file === undefined) return;
     const mostBytes = isZip(file) ? MOST_ZIP_BYTES : MOST_CSV_BYTES;
     if (file.size > mostBytes) return setWords(IMPORT.tooLarge(mostBytes / MB));
-    const bare = { file, looked: null, mapping: null, tried: null };
-    if (isZip(file)) return setChosen(bare);
-    const looked = await ask(IMPORT.looking, lookAtFile(file));
+    if (isZip(file)) return setChosen({ file, looked: null, mapping: null, tried: null });
+    await look(file);
+  }
+
+  /** Where somebody says what parts the columns, the rest is guessed anew; the name that was given stays. */
+  async function look(file: File, delimiter?: Delimiter, name?: string) {
+    const looked = await ask(IMPORT.looking, lookAtFile(file, delimiter));
     if (looked === null) return;
-    if (looked.mapping === null) return setWords(IMPORT.nothingFound);
-    setChosen({ ...bare, looked, mapping: looked.mapping });
+    const { mapping } = looked;
+    if (mapping === null) setWords(IMPORT.nothingFound);
+    setChosen({ file, looked, mapping: mapping && { ...mapping, name: name ?? mapping.name }, tried: null });
   }
 
   async function see({ file, looked, mapping }: Chosen) {
     if (mapping === null) return;
-    const tried = await ask(IMPORT.working, tryFile(file, mapping));
+    const tried = await ask(IMPORT.working, tryFile(file, mapping, setProgress));
     setChosen({ file, looked, mapping, tried });
   }
 
   async function take({ file, mapping }: Chosen) {
-    const taken = await ask(IMPORT.taking, mapping === null ? takeZip(file) : takeFile(file, mapping));
+    const taken = await ask(
+      IMPORT.taking,
+      mapping === null ? takeZip(file, setProgress) : takeFile(file, mapping, setProgress),
+    );
     if (taken === null) return;
     setTakenId(taken.id);
-    setWords(IMPORT.taken);
+    setWords(`${IMPORT.taken} ${taken.say === null ? '' : said(taken.say)}`.trim());
   }
 
   return (
@@ -86,6 +98,12 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
           onChange={(event) => void choose(event.currentTarget.files?.[0])}
         />
       </label>
+      {chosen?.looked && (
+        <DelimiterChoice
+          delimiter={chosen.looked.delimiter}
+          onChange={(delimiter) => void look(chosen.file, delimiter, chosen.mapping?.name)}
+        />
+      )}
       {chosen?.looked && chosen.mapping && (
         <>
           <ImportColumns
@@ -108,6 +126,7 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
         </p>
       )}
       <p role="status">{words}</p>
+      {progress && <ImportProgress progress={progress} />}
       {takenId !== null && (
         <a class="press plain" href={`#/past/${encodeURIComponent(takenId)}`}>
           {IMPORT.toIt}

@@ -44,6 +44,30 @@ describe('what is guessed', () => {
     });
   });
 
+  it('of columns that spaces keep straight, and of spaces within dates and names where commas part the columns', async () => {
+    const straight =
+      'minutes  front   back\n   0.0   20.0     19\n  10.0  101.5   99.5\n 100.0 1001.0 998.0\n';
+    expect(look(bytes(straight))).toMatchObject({
+      delimiter: ' ',
+      columns: ['minutes', 'front', 'back'],
+      mapping: { delimiter: ' ', time: { kind: 'since', unit: 'min', column: 0 } },
+    });
+    expect((await taken(straight)).columns).toEqual([
+      [20, 101.5, 1001],
+      [19, 99.5, 998],
+    ]);
+    const dated = 'when,front low,back low\n2031-03-08 06:30,20,19\n2031-03-08 06:31,21,20\n';
+    expect(look(bytes(dated)).delimiter).toBe(',');
+  });
+
+  it('by what is said to part the columns, where somebody has said so', () => {
+    const odd = 'minute;front,high;back\n0;20;19\n1;30;29\n2;40;39\n';
+    expect(look(bytes(odd)).columns).toEqual(['minute', 'front,high', 'back']);
+    const told = (delimiter: Mapping['delimiter']) => lookAt(bytes(odd), { ...ABOUT, delimiter });
+    expect(told(',')).toMatchObject({ delimiter: ',', mapping: null });
+    expect(told(';')).toEqual(look(bytes(odd)));
+  });
+
   it.each([
     [
       'minutes since the start',

@@ -38,7 +38,7 @@ const CSV = `min,front (°C),back (°C)\n${MINUTES.filter((min) => min < 600 || 
 
 async function take(data: string) {
   const book = createImportBook(data, 'UTC');
-  const { mapping } = book.look(Buffer.from(CSV), 'spring.csv', '2031-03-08');
+  const { mapping } = book.look(Buffer.from(CSV), { fileName: 'spring.csv', today: '2031-03-08' });
   if (mapping?.time.kind !== 'since') throw new Error('not made out');
   const started = { ...mapping, time: { ...mapping.time, start: '2031-03-08T06:00' } };
   return book.take(Readable.from([Buffer.from(CSV)]), started, 'spring.csv');
@@ -92,7 +92,7 @@ describe('a CSV from elsewhere', () => {
   it('never leaves the data folder, whatever it is called', async () => {
     const data = dataFolder();
     const book = createImportBook(data, 'UTC');
-    const { mapping } = book.look(Buffer.from(CSV), '..', '2031-03-08');
+    const { mapping } = book.look(Buffer.from(CSV), { fileName: '..', today: '2031-03-08' });
     if (mapping === null) throw new Error('not made out');
     const id = await book.take(
       Readable.from([Buffer.from(CSV)]),

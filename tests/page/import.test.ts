@@ -82,6 +82,11 @@ describe.skipIf(!hasChromium())('taking a firing over (needs Chromium)', () => {
       buffer: Buffer.from(`Minuten;Vorne °C;Hinten °C\n${rows.join('\n')}\nthe end\n`),
     });
     await page.getByText('Found: semicolons between the columns').waitFor(PATIENCE);
+    const between = page.getByLabel('Between the columns stand');
+    await between.selectOption('spaces');
+    await page.getByText('No column of times').waitFor(PATIENCE);
+    await between.selectOption('semicolons');
+    await page.getByText('Found: semicolons between the columns').waitFor(PATIENCE);
     await page.getByLabel('Name of the probe').first().fill('front-low');
     await page.getByLabel('The firing began').fill('2031-03-08T06:30');
     await page.getByLabel('Name of the firing').fill('Autumn, the first');

@@ -130,7 +130,7 @@ const found = interpreter(
 /** Values that stand in a template's gaps, by what is written there. */
 function filled(text: string): string {
   return text
-    .replace('No ${what} is set', 'No webhook is set')
+    .replace(/^No \$\{what\} is set/, 'No webhook is set')
     .replace(/\$\{([^{}]|\{[^}]*\})*\}/g, (gap) => {
       if (/TROUBLE_CAUSE|\bcause\}/.test(gap)) return 'The disk is full';
       if (/\bcure\}/.test(gap)) return 'Free some space.';

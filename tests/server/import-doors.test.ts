@@ -1,5 +1,5 @@
 /** Files sent by the page: who may, how large, and what is answered. */
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,7 +9,13 @@ import { exportZip } from '../../collector/archive/export.ts';
 import { createImportBook } from '../../collector/import/book.ts';
 import { isImportPath } from '../../collector/server/import-doors.ts';
 import { createPastFirings } from '../../collector/server/past-firings.ts';
-import { lookedSchema, takenSchema, triedSchema } from '../../protocol/imports.ts';
+import {
+  lookedSchema,
+  PROGRESS_TYPE,
+  takenSchema,
+  takingSchema,
+  triedSchema,
+} from '../../protocol/imports.ts';
 import { firingOnDisk } from '../support/firing-on-disk.ts';
 import { KEY, serve } from './support.ts';
 
@@ -49,6 +55,46 @@ describe('a CSV over HTTP', () => {
     const { id } = takenSchema.parse(await (await post('take', CSV, { mapping, name: 'old.csv' })).json());
     expect(readdirSync(dataFolder)).toEqual([id]);
     expect((await fetch(`${own}/api/firings/${id}`)).status).toBe(200);
+  });
+
+  it('says how far it is to whoever asks for it, and the answer last', async () => {
+    const { post, own, dataFolder } = await house();
+    const rows = Array.from({ length: 3000 }, (_, i) => `${i},${20 + i / 100}`);
+    const csv = `seconds,front °C\n${rows.join('\n')}\n`;
+    const looked = lookedSchema.parse(
+      await (await post('look', csv.slice(0, 2000), { today: '2031-03-08', delimiter: ',' })).json(),
+    );
+    const answer = await post(
+      'take',
+      csv,
+      { mapping: JSON.stringify(looked.mapping), name: 'long.csv' },
+      { Origin: own, Accept: PROGRESS_TYPE },
+    );
+    expect(answer.headers.get('content-type')).toBe(PROGRESS_TYPE);
+    const lines = (await answer.text())
+      .trim()
+      .split('\n')
+      .map((line): unknown => JSON.parse(line));
+    const told = lines.slice(0, -1).map((line) => takingSchema.parse(line));
+    expect(told.length).toBeGreaterThan(0);
+    expect(new Set(told.map(({ of }) => of))).toEqual(new Set([3000]));
+    expect(told.map(({ rows }) => rows)).toEqual([...told.map(({ rows }) => rows)].sort((a, b) => a - b));
+    expect(readdirSync(dataFolder)).toEqual([takenSchema.parse(lines.at(-1)).id]);
+  });
+
+  it('that cannot be written after all is refused in the last line', async () => {
+    const { post, own, dataFolder } = await house();
+    const looked = lookedSchema.parse(await (await post('look', CSV, { today: '2031-03-08' })).json());
+    rmSync(dataFolder, { recursive: true, force: true });
+    writeFileSync(dataFolder, 'a file where the folder should be');
+    const answer = await post(
+      'take',
+      CSV,
+      { mapping: JSON.stringify(looked.mapping), name: 'old.csv' },
+      { Origin: own, Accept: PROGRESS_TYPE },
+    );
+    const last: unknown = JSON.parse((await answer.text()).trim().split('\n').at(-1) ?? '');
+    expect(last).toMatchObject({ text: expect.stringContaining('data folder') });
   });
 
   it.each([
