@@ -170,6 +170,29 @@ describe('a firing read back from the archive', () => {
     expect(troubles).toEqual([]);
   });
 
+  it('has the same facts as the firing that burned, but for what the archive rounds', async () => {
+    const known = await past().facts(id);
+    const live = feed.facts();
+    if (!known) throw new Error('no facts');
+    const { topC, places, wayUp, ...facts } = known.facts;
+    const { topC: liveTopC, places: livePlaces, wayUp: liveWayUp, ...liveFacts } = live;
+    expect(facts).toEqual(liveFacts);
+    expect(topC).toBeCloseTo(liveTopC ?? Number.NaN, 1);
+    expect(places.map(({ topC: _topC, ...place }) => place)).toEqual(
+      livePlaces.map(({ topC: _topC, ...place }) => place),
+    );
+    for (const [row, place] of places.entries())
+      expect(place.topC).toBeCloseTo(livePlaces[row]?.topC ?? Number.NaN, 1);
+    const { afterMs, ...steps } = wayUp;
+    const { afterMs: liveAfterMs, ...liveSteps } = liveWayUp;
+    expect(steps).toEqual(liveSteps);
+    expect(steps.tempC.length).toBeGreaterThan(100);
+    // A step of heat may be met a reading earlier or later by the last digit.
+    for (const [row, ms] of afterMs.entries())
+      expect(Math.abs(ms - (liveAfterMs[row] ?? Number.NaN))).toBeLessThanOrEqual(PERIOD_MS);
+    expect(known.troubles).toEqual([]);
+  });
+
   it("has the kiln's level and climb as the core made them, also while a guide stands for it", async () => {
     const recorded = await past().curve(id, { width: 10_000 });
     const live = feed.curve({ width: 10_000 });
