@@ -13,6 +13,7 @@ import {
   newLedger,
 } from './ledger.ts';
 import { newPace, type Pace } from './pace.ts';
+import { newUntimed, type Untimed } from './untimed.ts';
 
 /** A reading as it came, with its arrival. */
 export interface Arrived {
@@ -41,6 +42,7 @@ export interface Boot {
   pace: Pace;
   ledger: Ledger;
   clock: BoardClock;
+  untimed: Untimed;
   asks: Asks;
   /** The newest reading, carried on past 2^32. */
   newest: { seq: number; uptimeMs: number } | null;
@@ -74,6 +76,7 @@ export function newBoot(hello: Hello, before: Boot | null): Boot {
     pace: newPace(hello),
     ledger: newLedger(),
     clock: newBoardClock(),
+    untimed: newUntimed(),
     asks: newAsks(),
     newest: null,
     newestHeardAt: NEVER,

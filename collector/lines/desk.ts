@@ -14,6 +14,7 @@ import { ASK_AGAIN_MS, askHello, countBad, type Desk, forgetPlain } from './desk
 import type { DeskInput, DeskOutput } from './desk-types.ts';
 import { takeFramed } from './framed.ts';
 import { newPlainRun, takePlain } from './plain-board.ts';
+import { giveWaiting } from './take.ts';
 import { takeTick } from './watch.ts';
 
 export { type Boards, type Desk, newBoards, openDesk } from './desk-state.ts';
@@ -31,6 +32,7 @@ export function deskStep(desk: Desk, input: DeskInput): DeskOutput[] {
       break;
     case 'closed':
       desk.open = false;
+      if (desk.current !== null) giveWaiting(desk.current, out);
       desk.silent = false;
       break;
     case 'line':

@@ -19,7 +19,15 @@ import {
 import type { DeskOutput } from './desk-types.ts';
 import { newPace } from './pace.ts';
 import { isDoubtful } from './plausible.ts';
-import { askMissing, enter, isKnownPress, takePress, tellAllMissing, tellMissing } from './take.ts';
+import {
+  askMissing,
+  enter,
+  giveWaiting,
+  isKnownPress,
+  takePress,
+  tellAllMissing,
+  tellMissing,
+} from './take.ts';
 
 /** A press may be told so much later than the newest reading. */
 const PRESS_LATE_PERIODS = 5;
@@ -100,8 +108,10 @@ function takeHello(desk: Desk, said: Hello, at: number, out: DeskOutput[]): Boot
   const known = desk.boards.boots.get(said.board);
   const sameWord = known !== undefined && known.pace.saidMs === said.periodMs;
   const hello = sameWord ? { ...said, periodMs: known.hello.periodMs } : said;
-  const otherBoard = desk.current !== null && desk.current.hello.board !== hello.board;
+  const before = desk.current;
+  const otherBoard = before !== null && before.hello.board !== hello.board;
   if (otherBoard) {
+    giveWaiting(before, out);
     dropAside(desk, at, out);
     noteTurn(desk, at, hello.board, out);
   }

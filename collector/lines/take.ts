@@ -9,6 +9,7 @@ import type { DeskOutput } from './desk-types.ts';
 import { noteSeen } from './ledger.ts';
 import { truePeriodMs } from './pace.ts';
 import type { Range } from './ranges.ts';
+import { canTime, noteInTime, takeTimed, takeWaiting, type UntimedReading } from './untimed.ts';
 
 const PRESSES_KEPT = 16;
 /** After a restart of the collector the two clocks are one if they are no further apart: so much, and that share of the time between. */
@@ -28,6 +29,7 @@ export function takeLive(desk: Desk, boot: Boot, reading: Arrived, judged: Judge
   const steadied = Math.round(hostTimeOf(boot.clock, uptimeMs) ?? reading.at);
   boot.liveAt = Math.max(steadied, boot.liveAt + 1);
   give(boot, reading, seq, boot.liveAt, false, out);
+  giveTimed(boot, reading.at, out);
 }
 
 /**
@@ -57,19 +59,42 @@ export function enterLive(desk: Desk, boot: Boot, judged: Judged, at: number, ou
   if (seq > next) tellMissing(desk, boot, want(boot.asks, next, seq - 1), at, out);
   noteSeen(boot.ledger, seq, uptimeMs);
   noteArrival(boot.clock, uptimeMs, at);
+  noteInTime(boot.untimed, uptimeMs - (boot.newest?.uptimeMs ?? uptimeMs));
   boot.newest = { seq, uptimeMs };
   boot.newestHeardAt = at;
   // Not its arrival: between the two the board may have restarted.
   boot.heardAt = Math.max(boot.heardAt, hostTimeOf(boot.clock, uptimeMs) ?? at);
 }
 
-/** A reading that comes after later ones. The board's clock says when it was. */
+/** A reading that comes after later ones. The board's clock says when it was, as soon as it is known well enough. */
 function takeLate(desk: Desk, boot: Boot, reading: Arrived, judged: Judged, out: DeskOutput[]): void {
-  const { seq, uptimeMs } = judged;
-  noteSeen(boot.ledger, seq, uptimeMs);
-  noteGot(boot.asks, seq, reading.at);
+  noteSeen(boot.ledger, judged.seq, judged.uptimeMs);
+  noteGot(boot.asks, judged.seq, reading.at);
   desk.counts.late += 1;
-  give(boot, reading, seq, Math.round(hostTimeOf(boot.clock, uptimeMs) ?? reading.at), true, out);
+  if (canTime(boot.untimed)) giveLate(boot, [{ reading, judged }], out);
+  else boot.untimed.waiting.push({ reading, judged });
+}
+
+function giveLate(boot: Boot, late: readonly UntimedReading[], out: DeskOutput[]): void {
+  for (const { reading, judged } of late)
+    give(
+      boot,
+      reading,
+      judged.seq,
+      Math.round(hostTimeOf(boot.clock, judged.uptimeMs) ?? reading.at),
+      true,
+      out,
+    );
+}
+
+/** Gives out the late readings that have waited for their time, if it can be told by now. */
+export function giveTimed(boot: Boot, at: number, out: DeskOutput[]): void {
+  giveLate(boot, takeTimed(boot.untimed, at), out);
+}
+
+/** Gives out the late readings that wait, as well as they can be timed: nothing more comes of this boot for now. */
+export function giveWaiting(boot: Boot, out: DeskOutput[]): void {
+  giveLate(boot, takeWaiting(boot.untimed), out);
 }
 
 /** Enters a reading whose boot is known; false if it cannot be. */
@@ -147,6 +172,7 @@ export function tellMissing(
 
 /** The boot is over: what is missing of it stays missing. */
 export function tellAllMissing(desk: Desk, boot: Boot, at: number, out: DeskOutput[]): void {
+  giveWaiting(boot, out);
   tellMissing(desk, boot, allMissing(boot.asks), at, out);
 }
 

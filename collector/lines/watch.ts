@@ -3,7 +3,7 @@ import { MINUTE_MS } from '../../protocol/units.ts';
 import { settleAside } from './aside.ts';
 import { ASK_AGAIN_MS, askHello, type Desk } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
-import { askMissing } from './take.ts';
+import { askMissing, giveTimed } from './take.ts';
 
 const SILENT_PERIODS = 5;
 const REOPEN_PERIODS = 15;
@@ -37,7 +37,9 @@ function watchFramed(desk: Desk, at: number, out: DeskOutput[]): void {
   )
     settleAside(desk, desk.current, at, 'no hello', out);
   if (!desk.confirmed || desk.aside.length > 0) askHello(desk, at, ASK_AGAIN_MS, out);
-  if (desk.current !== null) askMissing(desk, desk.current, at, out);
+  if (desk.current === null) return;
+  giveTimed(desk.current, at, out);
+  askMissing(desk, desk.current, at, out);
 }
 
 function watchSilence(desk: Desk, at: number, speaksPlain: boolean, out: DeskOutput[]): void {

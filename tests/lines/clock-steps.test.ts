@@ -43,12 +43,14 @@ describe('after a restart of the collector', () => {
   });
 
   test('what was missed lies between, in order, whatever the clock says', () => {
-    const { desk, at } = again(600, 1);
-    const filled: number[] = [];
-    for (let seq = 1201; seq < 1800; seq += 1)
-      filled.push(
-        ...readings(deskStep(desk, { kind: 'line', at: at + 20, text: reading(seq) })).map((late) => late.at),
-      );
+    const { desk, at, seq: newest } = again(600, 1);
+    const came: DeskOutput[] = [];
+    for (let seq = 1201; seq < newest; seq += 1)
+      came.push(...deskStep(desk, { kind: 'line', at: at + 20, text: reading(seq) }));
+    // Told that it is behind, the shell's clock goes on from the board's. Six readings after it the gap is timed.
+    for (let n = 1; n <= 5; n += 1)
+      came.push(...deskStep(desk, { kind: 'line', at: at + 599_999 + n * 1000, text: reading(newest + n) }));
+    const filled = readings(came).flatMap((one) => (one.late ? [one.at] : []));
     expect(filled).toEqual(Array.from({ length: 599 }, (_, n) => START + 1_201_000 + n * 1000));
   });
 

@@ -59,8 +59,6 @@ describe('once 10 min have been seen, a late reading is within 50 ms of the trut
     { periodMs: 1000, outMinutes: 120, afterwards: 300 },
     // Sixty readings in the ten minutes.
     { periodMs: 10_000, outMinutes: 15, afterwards: 1 },
-    { periodMs: 10_000, outMinutes: 60, afterwards: 1 },
-    { periodMs: 10_000, outMinutes: 120, afterwards: 6 },
   ];
   test.each(rates.flatMap((rate) => gaps.map((gap) => ({ rate, ...gap }))))(
     'rate $rate, a reading each $periodMs ms, out for $outMinutes min, timed $afterwards readings after it',
@@ -73,24 +71,16 @@ describe('once 10 min have been seen, a late reading is within 50 ms of the trut
 });
 
 /**
- * What no estimate can know: with the noise known to a hair, the mean of all clocks that the sixty readings and the one
- * after them allow is within 50 ms of the truth in 99.8 of 100 gaps of an hour, and in 97.7 of 100 gaps of two (worked
- * out on a grid of clocks, once).
+ * One new reading may itself be late, so a long gap is timed after six. With fewer no estimate could do it: with the noise
+ * known to a hair, the mean of all clocks that sixty readings and one after them allow is within 50 ms of the truth in
+ * 97.7 of 100 gaps of two hours (worked out on a grid of clocks, once).
  */
-test.each([
-  { outMinutes: 60, afterwards: 1, least: 0.99 },
-  { outMinutes: 120, afterwards: 1, least: 0.965 },
-  { outMinutes: 120, afterwards: 2, least: 0.985 },
-])(
-  'sixty readings, out for $outMinutes min, timed $afterwards readings after it: within 50 ms as often as can be',
-  ({ least, ...gap }) => {
-    const SEEDS = 600;
-    let within = 0;
-    for (let seed = 1; seed <= SEEDS; seed += 1)
-      if (worstInGap({ periodMs: 10_000, rate: 1.005, heardMinutes: 10, ...gap }, seed) < 50) within += 1;
-    expect(within / SEEDS).toBeGreaterThan(least);
-  },
-);
+test.each(
+  [10_000, 20_000].flatMap((periodMs) => [20, 60, 120, 345].map((outMinutes) => ({ periodMs, outMinutes }))),
+)('a reading each $periodMs ms, out for $outMinutes min: within 50 ms in each of 200 gaps', (gap) => {
+  for (let seed = 1; seed <= 200; seed += 1)
+    expect(worstInGap({ rate: 1.005, heardMinutes: 10, afterwards: 6, ...gap }, seed)).toBeLessThan(50);
+});
 
 test.each([
   { when: 'at the start', from: 0 },
