@@ -1,26 +1,10 @@
-/**
- * The page's own tones, made with Web Audio: one pattern a priority, told apart by rhythm and not by pitch alone, since
- * fire and wind are loud. A browser lets a page sound only after a touch on it, so it has to be armed.
- */
+/** The page's tones, made with Web Audio. A browser lets a page sound only after a touch on it, so it has to be armed. */
 import type { AlertPriority } from '../protocol/alert-names.ts';
+import { ALERT_TONES, type Tone } from '../protocol/alert-tones.ts';
 
-interface Tone {
-  atMs: number;
-  forMs: number;
-  hz: number;
-}
-
-/** come-now: three long calls, each rising. look-soon: two even knocks. note: one low knock. press: a tick. */
+/** And a tick for a press. */
 const PATTERNS: Record<AlertPriority | 'press', readonly Tone[]> = {
-  'come-now': [0, 700, 1400].flatMap((atMs) => [
-    { atMs, forMs: 240, hz: 587 },
-    { atMs: atMs + 240, forMs: 300, hz: 880 },
-  ]),
-  'look-soon': [
-    { atMs: 0, forMs: 180, hz: 523 },
-    { atMs: 320, forMs: 180, hz: 523 },
-  ],
-  note: [{ atMs: 0, forMs: 260, hz: 392 }],
+  ...ALERT_TONES,
   press: [{ atMs: 0, forMs: 40, hz: 330 }],
 };
 

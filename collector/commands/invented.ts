@@ -13,7 +13,7 @@ import {
   openDemoBoard,
   runDemoBoard,
 } from '../demo-kiln/demo-board.ts';
-import type { DemoProbe } from '../demo-kiln/probes.ts';
+import { DEMO_PROBES } from '../demo-kiln/probes.ts';
 import { freshBeginning, ONLY_LINK } from '../firing/beginning.ts';
 import { newWatching, type WatchEffect, type Watching } from '../firing/watch-state.ts';
 import { watchStep } from '../firing/watching.ts';
@@ -73,13 +73,6 @@ export const INVENTED: readonly Invented[] = [
   },
 ];
 
-const uv = { kind: 'uv' } as const;
-const PROBES: readonly DemoProbe[] = [
-  { spec: { name: 'front-low', couple: 'K', form: uv }, zone: 'front-low', noiseC: 0.6 },
-  { spec: { name: 'front-high', couple: 'K', form: uv }, zone: 'front-high', noiseC: 0.6 },
-  { spec: { name: 'back-low', couple: 'K', form: uv }, zone: 'back-low', noiseC: 0.5 },
-  { spec: { name: 'back-high', couple: 'S', form: uv }, zone: 'back-high', noiseC: 0.4 },
-];
 const PERIOD_MS = 60_000;
 /** No firing of the demo kiln takes so long. */
 const LONGEST_MS = 12 * 24 * HOUR_MS;
@@ -151,7 +144,7 @@ async function invent(invented: Invented, dataFolder: string, startMs: number): 
     board: 'demo-kiln',
     periodMs: PERIOD_MS,
     keeps: 60,
-    probes: PROBES,
+    probes: DEMO_PROBES,
   });
   let opened = false;
   for (let at = startMs + HOUR_MS; !opened && at < startMs + LONGEST_MS; at += HOUR_MS) {

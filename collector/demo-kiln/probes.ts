@@ -12,6 +12,16 @@ export interface DemoProbe {
   noiseC: number;
 }
 
+const uv = { kind: 'uv' } as const;
+
+/** Those of the demo kiln: one at each place, the hottest a couple for it. */
+export const DEMO_PROBES: readonly DemoProbe[] = [
+  { spec: { name: 'front-low', couple: 'K', form: uv }, zone: 'front-low', noiseC: 0.6 },
+  { spec: { name: 'front-high', couple: 'K', form: uv }, zone: 'front-high', noiseC: 0.6 },
+  { spec: { name: 'back-low', couple: 'K', form: uv }, zone: 'back-low', noiseC: 0.5 },
+  { spec: { name: 'back-high', couple: 'S', form: uv }, zone: 'back-high', noiseC: 0.4 },
+];
+
 /**
  * `opens`: a break that flickers for its minutes and then stays. `loose`: open now and then, and sound again after it.
  * `sticks`: the same number again and again. `spikes`: now and then a number far off. `drifts`: reads lower by the

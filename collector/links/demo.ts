@@ -8,7 +8,7 @@ import {
   runDemoBoard,
   tellDemoBoard,
 } from '../demo-kiln/demo-board.ts';
-import type { DemoProbe } from '../demo-kiln/probes.ts';
+import { DEMO_PROBES } from '../demo-kiln/probes.ts';
 import type { LinkHandlers, OpenLink } from './link.ts';
 
 export interface DemoLinkOptions {
@@ -18,15 +18,6 @@ export interface DemoLinkOptions {
   /** Between two readings of the board; 10 s unless told. */
   periodMs?: number;
 }
-
-const uv = { kind: 'uv' } as const;
-
-const DEMO_PROBES: readonly DemoProbe[] = [
-  { spec: { name: 'front-low', couple: 'K', form: uv }, zone: 'front-low', noiseC: 0.6 },
-  { spec: { name: 'front-high', couple: 'K', form: uv }, zone: 'front-high', noiseC: 0.6 },
-  { spec: { name: 'back-low', couple: 'K', form: uv }, zone: 'back-low', noiseC: 0.5 },
-  { spec: { name: 'back-high', couple: 'S', form: uv }, zone: 'back-high', noiseC: 0.4 },
-];
 
 /** Looks after the kiln each second of firing time, but not more often than this in real time. */
 const WAKE_EVERY_MS = 1000;

@@ -1,40 +1,19 @@
-/**
- * The loudspeaker's own tones as WAV (RIFF, PCM of 16 bits, one channel): one pattern a priority, told apart by rhythm and
- * not by pitch alone, since fire and wind are loud; louder by step. Pure.
- */
+/** The loudspeaker's tones as WAV (RIFF, PCM of 16 bits, one channel), louder by step. Pure. */
 import type { CallStep } from '../../protocol/alert-calls.ts';
 import type { AlertPriority } from '../../protocol/alert-names.ts';
+import { ALERT_TONES, type Tone } from '../../protocol/alert-tones.ts';
 
 const RATE_HZ = 22_050;
 const HEADER_BYTES = 44;
 /** A soft edge: a tone that is cut off clicks. */
 const RAMP_MS = 12;
 
-interface Tone {
-  atMs: number;
-  forMs: number;
-  hz: number;
-}
-
-/** come-now: three long calls, each rising. look-soon: two even knocks. note: one low knock. As the page sounds. */
-const PATTERNS: Record<AlertPriority, readonly Tone[]> = {
-  'come-now': [0, 700, 1400].flatMap((atMs) => [
-    { atMs, forMs: 240, hz: 587 },
-    { atMs: atMs + 240, forMs: 300, hz: 880 },
-  ]),
-  'look-soon': [
-    { atMs: 0, forMs: 180, hz: 523 },
-    { atMs: 320, forMs: 180, hz: 523 },
-  ],
-  note: [{ atMs: 0, forMs: 260, hz: 392 }],
-};
-
 /** Of full scale. Each step about doubles the loudness heard (6 dB is twice the amplitude). */
 const AMPLITUDE: Record<CallStep, number> = { 1: 0.25, 2: 0.5, 3: 1 };
 
 /** The whole file. */
 export function toneWav(priority: AlertPriority, step: CallStep): Buffer {
-  const tones = PATTERNS[priority];
+  const tones = ALERT_TONES[priority];
   const endMs = Math.max(...tones.map(({ atMs, forMs }) => atMs + forMs)) + RAMP_MS;
   const samples = new Float64Array(Math.ceil((endMs / 1000) * RATE_HZ));
   for (const tone of tones) addTone(samples, tone, AMPLITUDE[step]);
