@@ -1,5 +1,6 @@
 /** Lines that fit the current boot in no way: they wait until a hello, or its staying away, says which boot they are of. */
-import { type Arrived, type ArrivedPress, type Boot, canBeOf, follows, newBoot, settle } from './boot.ts';
+import type { Arrived, ArrivedPress } from './arrived.ts';
+import { type Boot, canBeOf, follows, newBoot, settle } from './boot.ts';
 import { ASK_AGAIN_MS, askHello, countBad, type Desk, remember } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';
 import { enter, takePress, tellAllMissing } from './take.ts';

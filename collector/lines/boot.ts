@@ -1,6 +1,6 @@
 /** What is known of one boot of a board, and the judging of its readings by it. */
 import type { Hello } from '../../protocol/board-lines.ts';
-import type { RawValue } from '../../protocol/probes.ts';
+import type { Arrived, Judged } from './arrived.ts';
 import { type Asks, newAsks } from './asks.ts';
 import { type BoardClock, hostTimeOf, newBoardClock } from './board-clock.ts';
 import { carryOn } from './counter32.ts';
@@ -14,27 +14,6 @@ import {
 } from './ledger.ts';
 import { newPace, type Pace } from './pace.ts';
 import { newUntimed, type Untimed } from './untimed.ts';
-
-/** A reading as it came, with its arrival. */
-export interface Arrived {
-  kind: 'reading';
-  at: number;
-  text: string;
-  seq: number;
-  uptimeMs: number;
-  coldJunctionC: number | null;
-  values: RawValue[];
-}
-
-/** A press as it came, with its arrival. */
-export interface ArrivedPress {
-  kind: 'button';
-  at: number;
-  text: string;
-  seq: number;
-  uptimeMs: number;
-  button: number;
-}
 
 export interface Boot {
   /** As the board says it, but for a period that it does not keep. */
@@ -88,13 +67,6 @@ export function newBoot(hello: Hello, before: Boot | null): Boot {
     coldJunction: null,
     adopted: false,
   };
-}
-
-/** What a reading is to a boot, with its seq and uptime carried on. `unfit`: of this boot it is not, or may not be. */
-export interface Judged {
-  verdict: 'live' | 'late' | 'duplicate' | 'unfit';
-  seq: number;
-  uptimeMs: number;
 }
 
 /** A reading may seem to lie ahead of its arrival by so many periods: little has been seen of the board's clock yet. */

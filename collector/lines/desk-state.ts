@@ -1,7 +1,8 @@
 /** What a desk remembers, and the small steps that all its parts take. */
 import { type CollectorLine, formatCollectorLine, type Hello } from '../../protocol/board-lines.ts';
 import type { Plan } from '../../protocol/plan.ts';
-import type { Arrived, ArrivedPress, Boot } from './boot.ts';
+import type { Arrived, ArrivedPress } from './arrived.ts';
+import type { Boot } from './boot.ts';
 import type { BadWhy, DeskCounts, DeskOutput } from './desk-types.ts';
 import { type Doubts, newDoubts } from './plausible.ts';
 

@@ -1,9 +1,10 @@
 /** What is made of the lines of a board that speaks the board's lines. */
 import { type BoardLine, type Hello, rangeLength } from '../../protocol/board-lines.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import type { Arrived, ArrivedPress } from './arrived.ts';
 import { dropAside, putAside, settleAside } from './aside.ts';
 import { giveUp } from './asks.ts';
-import { type Arrived, type ArrivedPress, type Boot, judge, newBoot } from './boot.ts';
+import { type Boot, judge, newBoot } from './boot.ts';
 import { carryOn } from './counter32.ts';
 import {
   ASK_AGAIN_MS,

@@ -6,7 +6,8 @@
  */
 import type { ProbeSpec, RawValue } from '../../protocol/probes.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
-import type { Arrived, Boot, Judged } from './boot.ts';
+import type { Arrived, Judged } from './arrived.ts';
+import type { Boot } from './boot.ts';
 
 export interface Doubts {
   /** The newest doubtful lines, and when each came; epoch ms. */

@@ -1,8 +1,9 @@
 /** Readings and presses that are of the boot for sure: timed, entered, given out. */
 import { rangeLength } from '../../protocol/board-lines.ts';
+import type { Arrived, ArrivedPress, Judged } from './arrived.ts';
 import { allMissing, nextAsks, noteGot, want } from './asks.ts';
 import { clockPutRight, hostTimeOf, noteArrival } from './board-clock.ts';
-import type { Arrived, ArrivedPress, Boot, Judged } from './boot.ts';
+import type { Boot } from './boot.ts';
 import { asCounter, carryOn } from './counter32.ts';
 import { type Desk, send } from './desk-state.ts';
 import type { DeskOutput } from './desk-types.ts';

@@ -4,7 +4,7 @@
  * that reads each 20 s, one gap of an hour in thirty would be timed worse than 50 ms, with six none in a thousand was.
  */
 import { MINUTE_MS } from '../../protocol/units.ts';
-import type { Arrived, Judged } from './boot.ts';
+import type { Arrived, Judged } from './arrived.ts';
 
 /** In a shorter gap no clock runs off by much. */
 const LONG_GAP_MS = 10 * MINUTE_MS;

@@ -51,9 +51,10 @@ export function StokingPage({ page, moment, settings, change }: Props) {
           {(['left', 'right'] as const).map((hole) => {
             const { lastAt } = holes[hole];
             const gainC = hole === 'left' ? gain?.leftC : gain?.rightC;
-            const brings = gainC === null || gainC === undefined ? '' : `, ${gainWords(gainC, unit)} each`;
+            const brings =
+              gainC === null || gainC === undefined ? [] : [STOKING.eachBrings(gainWords(gainC, unit))];
             return (
-              <Glance key={hole} name={STOKING[hole]} more={everyWords(holes[hole]) + brings}>
+              <Glance key={hole} name={STOKING[hole]} more={[everyWords(holes[hole]), ...brings].join(', ')}>
                 {lastAt === null ? STOKING.noneYet : sayShort(now - lastAt)}
               </Glance>
             );

@@ -618,6 +618,7 @@ export const STOKING: English['STOKING'] = {
   noneYet: 'noch keins',
   every: (span) => `alle ${span}`,
   noRhythm: 'noch kein Takt',
+  eachBrings: (gain: string) => `je ${gain}`,
   left: 'Links',
   right: 'Rechts',
   brings: 'Eine Schürung bringt',

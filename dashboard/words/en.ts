@@ -593,6 +593,7 @@ export const STOKING = {
   noneYet: 'none yet',
   every: (span: string) => `every ${span}`,
   noRhythm: 'no rhythm yet',
+  eachBrings: (gain: string) => `${gain} each`,
   left: 'Left',
   right: 'Right',
   brings: 'A stoke brings',

@@ -171,7 +171,7 @@ describe('a firing read back from the archive', () => {
   });
 
   it('has the same facts as the firing that burned, but for what the archive rounds', async () => {
-    const known = await past().facts(id);
+    const known = await past().facts?.(id);
     const live = feed.facts();
     if (!known) throw new Error('no facts');
     const { topC, places, wayUp, ...facts } = known.facts;
