@@ -27,7 +27,7 @@ import { newPage, type PageState } from './state.ts';
 import { createStore, type Store } from './store.ts';
 import { writeThisPhone } from './this-phone.ts';
 import { wallFrom } from './wall.ts';
-import { SAY } from './words.ts';
+import { SAY, SPOKEN_HERE } from './words.ts';
 
 // Compiled schemas would need `eval`, which the page's content security policy forbids.
 z.config({ jitless: true });
@@ -170,7 +170,8 @@ export function startPage(who: () => string): Page {
   /** Says which phone this is while it may sound, so that its silence is noticed; once more when it may no longer. */
   const beatPhone = () => {
     const called = who().trim();
-    if (called !== writtenWho) void writeThisPhone({ id: phone, who: called, where: phoneName(phone) });
+    if (called !== writtenWho)
+      void writeThisPhone({ id: phone, who: called, where: phoneName(phone), ...SPOKEN_HERE });
     writtenWho = called;
     const armed = armedHere(sounder, awake, push);
     if (armed.length === 0 && !phoneTold) return;

@@ -1,13 +1,16 @@
 /** The page's words in the language that it speaks. They stand in `words/`, one file a language. */
 import type * as en from './words/en.ts';
 import { type Language, language, localeFor, WANTED } from './words/language.ts';
+import type { PhraseBook } from './words/said.ts';
 
 /** A language that is not the page's own is not sent to the phone. */
-const spoken: { WORDS: typeof en; said(text: string): string } =
+const spoken: { WORDS: typeof en; said(text: string): string; CALLED_BOOK: PhraseBook | null } =
   language === 'de' ? await import('./words/german.ts') : await import('./words/english.ts');
 const chosen = spoken.WORDS;
 
 export const LANGUAGE = chosen.LANGUAGE;
+/** The language that was chosen, and the sentences of an alert in it (null: they are in it already), for the worker. */
+export const SPOKEN_HERE = { language, book: spoken.CALLED_BOOK };
 /** Dates and figures are written as in this place. */
 export const LOCALE = localeFor(language, WANTED, LANGUAGE.tag);
 export const LANGUAGE_NAMES: readonly (readonly [Language, string])[] = [

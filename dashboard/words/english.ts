@@ -4,3 +4,4 @@ import * as en from './en.ts';
 export const WORDS = en;
 /** The collector speaks English. */
 export const said = (text: string): string => text;
+export const CALLED_BOOK = null;

@@ -1,7 +1,7 @@
 /** Which language the page speaks: chosen once, when it is loaded. */
 import { browserStorage } from '../keep.ts';
 
-const LANGUAGES = ['en', 'de'] as const;
+export const LANGUAGES = ['en', 'de'] as const;
 export type Language = (typeof LANGUAGES)[number];
 
 /** The first language of `wanted` (BCP 47 tags, most wanted first) that the page has; else English. */

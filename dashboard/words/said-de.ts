@@ -1,21 +1,19 @@
 /** What the collector says, in German: each sentence as the core makes it. `tests/page/said.test.ts` holds it to all of them. */
-import type { PhraseBook, SlotWords } from './said.ts';
-
-const UNITS = [
-  [/\b1 second\b/, '1 Sekunde'],
-  [/\bseconds\b/, 'Sekunden'],
-  [/\b1 minute\b/, '1 Minute'],
-  [/\bminutes\b/, 'Minuten'],
-  [/\b1 day\b/, '1 Tag'],
-  [/\bdays\b/, 'Tage'],
-] as const;
-
-export const SLOTS_DE: SlotWords = {
-  span: (text) => UNITS.reduce((so, [english, german]) => so.replace(english, german), text),
-  decimal: (text) => text.replace('.', ','),
-};
+import type { PhraseBook } from './said.ts';
 
 export const SAID_DE: PhraseBook = {
+  // Over a notification
+  'Come now: {name}': 'Sofort kommen: {name}',
+  'Look soon: {name}': 'Bald nachsehen: {name}',
+  'Note: {name}': 'Gut zu wissen: {name}',
+  '{name}: answered': '{name}: beantwortet',
+  '{name}: over': '{name}: vorbei',
+  '{name}: put aside': '{name}: beiseitegelegt',
+  '{name} has heard:': '{name} hat gehört:',
+  'A test of {name}': 'Ein Versuch von {name}',
+  'If you read this, this way reaches you.': 'Wer das liest, ist auf diesem Weg zu erreichen.',
+  'Nothing is wrong at the kiln.': 'Am Ofen ist alles in Ordnung.',
+
   // Where the kiln stands
   'The kiln is not lit.': 'Der Ofen ist nicht angefeuert.',
   'Candling now.': 'Jetzt wird geschmaucht.',

@@ -1,7 +1,7 @@
 /** What is pushed, shown on a locked phone; and what goes back to the collector from there: that it was shown, or heard. */
 
 import { readThisPhone } from '../this-phone.ts';
-import { CALLED } from './worker-words.ts';
+import { type WorkerWords, workerWords } from './worker-words.ts';
 
 /** As `collector/ways/push.ts` sends it. */
 export interface Pushed {
@@ -49,7 +49,7 @@ export function pushedOf(raw: unknown): Pushed {
   return {
     id: text(field('id'), ''),
     title: text(field('title'), 'Spyhole'),
-    body: text(field('body'), CALLED.unread),
+    body: text(field('body'), ''),
     tag: text(field('tag'), 'spyhole'),
     urgent: field('urgent') !== false,
     priority: typeof priority === 'string' ? priority : null,
@@ -64,13 +64,16 @@ function ownPath(value: unknown, otherwise: string): string {
   return typeof value === 'string' && /^\/(?![/\\])/.test(value) ? value : otherwise;
 }
 
-export function notificationOf(pushed: Pushed): { title: string; options: object } {
+export function notificationOf(
+  pushed: Pushed,
+  { called, said }: WorkerWords,
+): { title: string; options: object } {
   const { title, body, tag, urgent, priority, alert } = pushed;
   const comeNow = urgent && priority === 'come-now';
   return {
-    title,
+    title: said(title),
     options: {
-      body,
+      body: body === '' ? called.unread : said(body),
       tag,
       // The same alert once more calls once more; that it is over does not.
       renotify: urgent,
@@ -78,13 +81,13 @@ export function notificationOf(pushed: Pushed): { title: string; options: object
       requireInteraction: comeNow,
       ...(urgent ? { vibrate: comeNow ? COME_NOW_BUZZ : BUZZ } : {}),
       data: pushed,
-      actions: urgent && alert !== null ? [{ action: 'heard', title: CALLED.heard }] : [],
+      actions: urgent && alert !== null ? [{ action: 'heard', title: called.heard }] : [],
     },
   };
 }
 
 export async function showPush(pushed: Pushed, hands: AtKiln): Promise<void> {
-  const { title, options } = notificationOf(pushed);
+  const { title, options } = notificationOf(pushed, await workerWords());
   await hands.show(title, options);
   const phone = await readThisPhone();
   if (phone === null || pushed.id === '') return;
@@ -101,10 +104,9 @@ export async function answerPush(pushed: Pushed, hands: AtKiln): Promise<void> {
   const entry = { log: 'ack', alert: pushed.alert, id, ...made };
   const taken = await tell(pushed.live, { type: 'log', entry }, id, hands);
   if (taken) return;
-  await hands.show(`${CALLED.notAnswered}: ${pushed.title}`, {
-    ...notificationOf(pushed).options,
-    body: CALLED.notReached,
-  });
+  const words = await workerWords();
+  const { title, options } = notificationOf(pushed, words);
+  await hands.show(`${words.called.notAnswered}: ${title}`, { ...options, body: words.called.notReached });
 }
 
 /** Whether the collector has taken it. Never rejects. */

@@ -1,5 +1,6 @@
 /** The page's worker: keeps the page's shell, and shows what is pushed while no page is open. */
 
+import { readThisPhone } from '../this-phone.ts';
 import { language } from '../words/language.ts';
 import { type AtKiln, answerPush, pushedOf, showPush } from './called.ts';
 import type { WorkerScope } from './scope.ts';
@@ -13,7 +14,11 @@ const { origin } = location;
 
 // A new worker takes over at once: all that a page loads of its own has a name that no other build has.
 worker.addEventListener('install', (event) =>
-  event.waitUntil(keepShell(SHELL, language, caches).then(() => worker.skipWaiting())),
+  event.waitUntil(
+    readThisPhone()
+      .then((phone) => keepShell(SHELL, phone?.language ?? language, caches))
+      .then(() => worker.skipWaiting()),
+  ),
 );
 worker.addEventListener('activate', (event) =>
   event.waitUntil(dropOldShells(SHELL, caches).then(() => worker.clients.claim())),

@@ -179,6 +179,29 @@ describe.skipIf(!hasChromium())('push to this phone (needs Chromium)', () => {
       .toContain('Spyhole calls, and this phone could not read why: open the page.');
   });
 
+  it('speaks the language that was chosen on the page, whatever the browser asks for', async () => {
+    const fake = await collector(13, { ways: WAYS });
+    const german = async (context: BrowserContext) =>
+      void (await context.addInitScript(() => localStorage.setItem('spyhole.language', 'de')));
+    const page = await visit(fake, undefined, german, WITH_PUSH);
+    const worker = await workerOf(page);
+    const body =
+      'The kiln loses heat: down 62 °F (34 °C) an hour, for about 12 minutes (90 % sure). No stoke for 30 minutes: is somebody stoking?';
+    await deliver(page, fake, { ...PUSHED, body });
+    await hasShown(worker, 1);
+    await deliver(page, fake, {});
+    await hasShown(worker, 2);
+    await expect
+      .poll(async () => (await shown(page)).map((one) => [one.title, one.body]), PATIENCE)
+      .toEqual([
+        [
+          'Sofort kommen: spring',
+          'Der Ofen verliert Hitze: 62 °F (34 °C) je Stunde hinab, etwa 12 Minuten lang (zu 90 % sicher). 30 Minuten lang nicht geschürt: ist jemand am Schüren?',
+        ],
+        ['Spyhole', expect.stringContaining('dieses Handy konnte nicht lesen')],
+      ]);
+  });
+
   it('is answered from the notification, by who is at the kiln; out of reach it says that nothing was answered', async () => {
     const fake = await collector(13, { ways: WAYS });
     const page = await visit(fake, undefined, withPushService, WITH_PUSH);

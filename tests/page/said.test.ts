@@ -4,9 +4,10 @@ import { describe, expect, it } from 'vitest';
 import { writingTrouble } from '../../collector/archive/trouble.ts';
 import { interpreter } from '../../dashboard/words/said.ts';
 import { SAID_CHECK_DE } from '../../dashboard/words/said-check-de.ts';
-import { SAID_DE as OF_ALERTS, SLOTS_DE } from '../../dashboard/words/said-de.ts';
+import { SAID_DE as OF_ALERTS } from '../../dashboard/words/said-de.ts';
 import { SAID_IMPORT_DE } from '../../dashboard/words/said-import-de.ts';
 import { SAID_LINKS_DE } from '../../dashboard/words/said-links-de.ts';
+import { SLOTS_DE } from '../../dashboard/words/slots-de.ts';
 
 const SAID_DE = { ...OF_ALERTS, ...SAID_CHECK_DE, ...SAID_LINKS_DE, ...SAID_IMPORT_DE };
 
@@ -40,6 +41,8 @@ describe('a sentence of the collector', () => {
       "There is no port /dev/ttyUSB0: plug the board in, or see with 'npm start -- ports' which ports there are.",
       'Es gibt keinen Anschluss /dev/ttyUSB0: die Platine einstecken, oder mit „npm start -- ports“ sehen, welche es gibt.',
     ],
+    ['Come now: spring kiln', 'Sofort kommen: spring kiln'],
+    ['Imke has heard: It climbs again.', 'Imke hat gehört: Er steigt wieder.'],
     [
       'The disk is full: readings are kept in memory for now. Free some space.',
       'Die Platte ist voll: die Messwerte bleiben vorerst im Speicher. Platz schaffen.',
