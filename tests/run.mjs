@@ -2,7 +2,7 @@
  * `npm test`: sets up what the tests need (packages; Debian's chromium, socat and gcc-avr where it may), runs the checks
  * and all tests, and ends with one line `N passed, N failed`.
  */
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { BUILD, build, install, ROOT } from '../collector/set-up.mjs';
@@ -40,14 +40,26 @@ install({ dev: true });
 installTools();
 await build();
 
-let passed = 0;
-let failed = 0;
-for (const check of ['types', 'lint', 'unused', 'arrows']) {
-  const ok = run('npm', ['run', '--silent', `check:${check}`]) === 0;
-  console.log(`check:${check} ${ok ? 'passed' : 'FAILED'}`);
-  if (ok) passed += 1;
-  else failed += 1;
+/**
+ * Runs a check beside others; what it says is shown in one piece once it has ended.
+ * @param {string} check
+ * @returns {Promise<boolean>}
+ */
+function runCheck(check) {
+  const child = spawn('npm', ['run', '--silent', `check:${check}`], { cwd: ROOT });
+  let said = '';
+  for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => (said += chunk));
+  return new Promise((resolve) => {
+    child.on('close', (status) => {
+      process.stdout.write(`${said}check:${check} ${status === 0 ? 'passed' : 'FAILED'}\n`);
+      resolve(status === 0);
+    });
+  });
 }
+
+const checks = await Promise.all(['types', 'lint', 'unused', 'arrows'].map(runCheck));
+let passed = checks.filter((ok) => ok).length;
+let failed = checks.length - passed;
 
 const report = join(BUILD, 'tests.json');
 rmSync(report, { force: true });
