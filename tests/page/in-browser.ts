@@ -1,33 +1,26 @@
 /** The built page in a real headless Chromium, against a stand-in for the collector that keeps to the contract. */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect } from 'vitest';
-import { buildPage } from '../../dashboard/build.mjs';
-import { openBrowser } from '../support/browser.ts';
+import { builtPage, openBrowser } from '../support/browser.ts';
 import { type FakeCollector, type FakeOptions, startFakeCollector } from './fake-collector.ts';
 import { HOUR } from './pages.ts';
 import { LIT_AT, recordAt } from './story.ts';
 
 export const PATIENCE = { timeout: 20_000 };
 
-/** Within a `describe`: builds the page and opens a browser for its tests, and sees that no page complains or asks elsewhere. */
+/** Within a `describe`: opens a browser for its tests, and sees that no page complains or asks elsewhere. */
 export function pageInBrowser() {
-  const folder = mkdtempSync(join(tmpdir(), 'spyhole-page-'));
+  let folder = '';
   let browser: Browser;
   const open: { contexts: BrowserContext[]; fakes: FakeCollector[] } = { contexts: [], fakes: [] };
   /** What must not happen on any page: complaints of the browser, and requests to anywhere else. */
   let complaints: string[] = [];
 
   beforeAll(async () => {
-    await buildPage(folder);
+    folder = await builtPage();
     browser = await openBrowser();
   });
-  afterAll(async () => {
-    await browser?.close();
-    rmSync(folder, { recursive: true, force: true });
-  });
+  afterAll(() => browser?.close());
   afterEach(async () => {
     for (const context of open.contexts.splice(0)) await context.close();
     for (const fake of open.fakes.splice(0)) await fake.close();

@@ -1,6 +1,8 @@
 /** A real headless Chromium, as installed by the system. */
 import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 import { type Browser, chromium } from 'playwright-core';
+import { build } from '../../collector/set-up.mjs';
 
 const PATH = process.env.CHROMIUM ?? '/usr/bin/chromium';
 
@@ -23,4 +25,9 @@ export function openBrowser(more: readonly string[] = []): Promise<Browser> {
       ...more,
     ],
   });
+}
+
+/** The folder of the page as `npm start` serves it: built once for all tests, and again when a source has changed. */
+export async function builtPage(): Promise<string> {
+  return fileURLToPath(new URL('../page', await build()));
 }

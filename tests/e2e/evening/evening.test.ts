@@ -7,9 +7,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { buildPage } from '../../../dashboard/build.mjs';
 import { readCsv } from '../../support/archive-file.ts';
-import { hasChromium, openBrowser } from '../../support/browser.ts';
+import { builtPage, hasChromium, openBrowser } from '../../support/browser.ts';
 import { pdfPages } from '../../support/pdf-pages.ts';
 import { BY_THIS_WAY, type Way, wayTo } from './cable.ts';
 import { type Evening, openEvening, PROBES } from './kiln.ts';
@@ -35,8 +34,7 @@ describe.skipIf(!hasChromium())('a whole firing, two phones (needs Chromium)', L
   const pressed: string[] = [];
 
   beforeAll(async () => {
-    const pageFolder = join(home, 'page');
-    await buildPage(pageFolder);
+    const pageFolder = await builtPage();
     browser = await openBrowser([BY_THIS_WAY]);
     evening = await openEvening({ dataFolder: join(home, 'firings'), pageFolder, startMs: START });
     woodpile = await wayTo(evening.url);
