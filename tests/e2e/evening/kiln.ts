@@ -19,7 +19,7 @@ import { defaultPlan } from '../../../protocol/plan.ts';
 const MINUTE_MS = 60_000;
 /** As far as the clock leaps before the pages are let in again: a deed is found so late. */
 const LEAP_MS = 20 * MINUTE_MS;
-const PERIOD_MS = 30_000;
+const PERIOD_MS = 60_000;
 const uv = { kind: 'uv' } as const;
 export const PROBES = ['front-low', 'front-high', 'back-low', 'back-high'] as const;
 
@@ -75,9 +75,10 @@ export async function openEvening({ dataFolder, pageFolder, startMs }: EveningOp
   });
   const deeds: Deed[] = [];
   const sent = new Set<number>();
-  let caughtUpTo = startMs;
+  /** What the board has said by now is handed on. */
+  let catchUp: () => number = () => startMs;
   const openLink = (handlers: LinkHandlers) => {
-    const catchUp = () => {
+    catchUp = () => {
       const now = clock.now();
       for (const event of runDemoBoard(board, now)) {
         if (event.kind === 'logged') {
@@ -88,7 +89,6 @@ export async function openEvening({ dataFolder, pageFolder, startMs }: EveningOp
         if (heard.ok && heard.line.kind === 'reading') sent.add(heard.line.seq);
         handlers.line(event.at, event.text);
       }
-      caughtUpTo = now;
       return now;
     };
     queueMicrotask(() => handlers.standing('open', 'The board is heard.'));
@@ -137,9 +137,9 @@ export async function openEvening({ dataFolder, pageFolder, startMs }: EveningOp
     while (clock.now() < at) {
       const to = Math.min(at, clock.now() + leapMs);
       clock.skip(to - clock.now());
-      // The collector looks at its clock four times a second; the pages are given time as well.
-      do await sleep(100);
-      while (caughtUpTo < to);
+      catchUp();
+      // The pages are given time as well.
+      await sleep(20);
     }
   }
 
