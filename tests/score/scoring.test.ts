@@ -307,7 +307,7 @@ describe('the sets of firings', () => {
 
   it('are run as a capture is run again: the same alerts at the same times', () => {
     const lines: CaptureLine[] = [];
-    const run = runFiring(recipeOf(13), (line) => lines.push(line));
+    const run = runFiring(recipeOf(3), (line) => lines.push(line));
     const printed: unknown[] = [];
     const rerun = newRerun(defaultPlan(), 60_000, (line) => printed.push(JSON.parse(line)));
     for (const line of lines) rerunItem(rerun, line);
