@@ -8,7 +8,8 @@ import { type FakeBoard, startFakeBoard } from '../support/fake-board.ts';
 import { hasSocat, openPty, type Pty } from '../support/pty.ts';
 
 const PATIENCE = { timeout: 30_000 };
-/** The alert waits half a minute before it calls. */
+/** The alert waits half a minute before it calls: board and collector go so many times as fast. */
+const CLOCK_RATE = 4;
 const CALLS_WITHIN = { timeout: 60_000 };
 
 describe.skipIf(!hasChromium() || !hasSocat())('several phones (needs Chromium and socat)', () => {
@@ -36,9 +37,9 @@ describe.skipIf(!hasChromium() || !hasSocat())('several phones (needs Chromium a
       },
       readings: [[20_000, '!open']],
     });
-    board.run(1000);
+    board.run(1000 / CLOCK_RATE);
     const data = join(home.path, 'firings');
-    args = ['watch', '--port', cable.collectorEnd, '--data', data];
+    args = ['watch', '--port', cable.collectorEnd, '--clock-rate', String(CLOCK_RATE), '--data', data];
     collector = await startCollector(args, home.path);
   }, 60_000);
   afterAll(async () => {
