@@ -36,16 +36,19 @@ export function sayApart(ms: number): string {
   return minutes < 60 ? LEARN.minutes(minutes) : LEARN.hoursMinutes(Math.floor(minutes / 60), minutes % 60);
 }
 
+/** Nobody weighs a pile to a hundred grams. */
+const wholeKg = (kg: number) => `${Math.round(kg)}\u00a0kg`;
+
 /** Wood as it is stacked with °F, and in kilograms with °C. */
 export function sayWood(kg: number, kgPerFaceCord: number, unit: TemperatureUnit): string {
-  return unit === 'C' ? sayWeight(kg, unit) : LEARN.faceCords((kg / kgPerFaceCord).toFixed(1));
+  return unit === 'C' ? wholeKg(kg) : LEARN.faceCords((kg / kgPerFaceCord).toFixed(1));
 }
 
 /** A difference of wood: quarters of a face cord are near enough at the pile. */
 function sayWoodApart(kg: number, kgPerFaceCord: number, unit: TemperatureUnit): string {
   const size = Math.abs(kg);
   const cords = size / kgPerFaceCord;
-  if (unit === 'C') return sayWeight(size, unit);
+  if (unit === 'C') return wholeKg(size);
   if (Math.abs(cords - HALF) < 0.1) return LEARN.halfFaceCord;
   if (Math.abs(cords - 1) < 0.05) return LEARN.aFaceCord;
   return LEARN.faceCords(cords.toFixed(1));

@@ -156,7 +156,7 @@ function Times({ mapping, onChange }: Omit<Props, 'looked'>) {
   return (
     <>
       <Select
-        words={IMPORT.times}
+        words={IMPORT.writtenAs}
         value={time.kind}
         options={IMPORT.kinds}
         onChange={(kind) => onChange(withKind(mapping, kind, '2031-01-01T00:00', own))}

@@ -118,12 +118,12 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
       )}
       {chosen?.tried && <ImportLook tried={chosen.tried} unit={unit} />}
       {chosen && takenId === null && (chosen.tried !== null || isZip(chosen.file)) && (
-        <p>
+        <>
           <button type="button" class="press plain" disabled={busy} onClick={() => void take(chosen)}>
             {IMPORT.take}
-          </button>{' '}
-          <span class="quiet">{IMPORT.takingHelp}</span>
-        </p>
+          </button>
+          <p class="quiet">{IMPORT.takingHelp}</p>
+        </>
       )}
       <p role="status">{words}</p>
       {progress && <ImportProgress progress={progress} />}

@@ -1,6 +1,6 @@
 /** The hour of the salt, at one glance from two metres: go or wait, salt in and left, since when, which hole, and the heat. */
 import { HCL_PER_SALT, isPastSalt } from '../../collector/core/salting-facts.ts';
-import { countingEntries } from '../firing.ts';
+import { countingEntries, isClosed } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
 import type { Page } from '../page.ts';
@@ -32,6 +32,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
   const advice = saltAdvice(salt, moment, unit);
   // What was measured around the newest lot stands still once the salting is over.
   const over = isPastSalt(firing.stage);
+  const closed = isClosed(moment);
   const levelC = moment.fresh.stale ? null : firing.kiln.smoothC;
   const weight = (kg: number) => sayWeight(kg, unit);
   const rings = countingEntries(moment.log).filter(({ log }) => log === 'draw');
@@ -40,7 +41,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
       ? (count.toGoKg / count.paceKgPerH) * HOUR_MS
       : null;
   return (
-    <div class="tend has-hands">
+    <div class={`tend ${closed ? '' : 'has-hands'}`}>
       <section class="tend-glance" aria-labelledby="tend-title">
         <h2 id="tend-title" class="unseen">
           {SALTING.title}
@@ -77,14 +78,16 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
           </Glance>
         </dl>
       </section>
-      <Hands
-        moment={moment}
-        unit={unit}
-        charges={settings.charges}
-        stokeKg={settings.stokeKg}
-        salts={true}
-        say={page.say}
-      />
+      {!closed && (
+        <Hands
+          moment={moment}
+          unit={unit}
+          charges={settings.charges}
+          stokeKg={settings.stokeKg}
+          salts={true}
+          say={page.say}
+        />
+      )}
       <div class="tend-under">
         <section aria-labelledby="rings-title">
           <h2 id="rings-title">{SALTING.rings}</h2>

@@ -1,5 +1,5 @@
 /** The stoking at one glance: when the next is due, the rhythm of each hole, what a stoke brings, and the wood. */
-import { lastOf } from '../firing.ts';
+import { isClosed, lastOf } from '../firing.ts';
 import type { Moment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { saltIsAtHand } from '../salt.ts';
@@ -27,9 +27,10 @@ export function StokingPage({ page, moment, settings, change }: Props) {
   const holes = holesOf(moment);
   const levelC = moment.fresh.stale ? null : firing.kiln.smoothC;
   const { saltingStartC } = firing.plan;
-  const toGoC = saltingStartC === null || levelC === null ? null : saltingStartC - levelC;
+  const closed = isClosed(moment);
+  const toGoC = closed || saltingStartC === null || levelC === null ? null : saltingStartC - levelC;
   return (
-    <div class="tend has-hands">
+    <div class={`tend ${closed ? '' : 'has-hands'}`}>
       <section class="tend-glance" aria-labelledby="tend-title">
         <h2 id="tend-title" class="unseen">
           {STOKING.title}
@@ -61,14 +62,16 @@ export function StokingPage({ page, moment, settings, change }: Props) {
           })}
         </dl>
       </section>
-      <Hands
-        moment={moment}
-        unit={unit}
-        charges={settings.charges}
-        stokeKg={settings.stokeKg}
-        salts={saltIsAtHand(moment, page.store.columns().kiln)}
-        say={page.say}
-      />
+      {!closed && (
+        <Hands
+          moment={moment}
+          unit={unit}
+          charges={settings.charges}
+          stokeKg={settings.stokeKg}
+          salts={saltIsAtHand(moment, page.store.columns().kiln)}
+          say={page.say}
+        />
+      )}
       <div class="tend-under">
         <section aria-labelledby="wood-title">
           <h2 id="wood-title">{SAY.wood}</h2>

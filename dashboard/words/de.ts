@@ -37,7 +37,7 @@ export const TIME: English['TIME'] = {
   fromTo: (low, high, unit) => `${low} bis ${high} ${LONG[unit]}`,
   upTo: (high, unit) => `höchstens ${high} ${LONG[unit]}`,
   in: (clock) => `nach${NBSP}${clock}`,
-  daysIn: (span) => `nach ${span}`,
+  daysIn: (span) => `nach ${span.replace(/\bTage\b/, 'Tagen')}`,
   perHour: (rate) => `${rate} je Stunde`,
 };
 
@@ -622,7 +622,7 @@ export const STOKING: English['STOKING'] = {
   left: 'Links',
   right: 'Rechts',
   brings: 'Eine Schürung bringt',
-  burnt: 'Bisher verfeuert',
+  burnt: 'Bis jetzt',
   toGo: 'Es fehlen noch',
   toSalting: 'bis zur Salzhitze',
   enough: 'Das Holz reicht bis zum Schluss, wenn es so weitergeht.',
@@ -964,6 +964,7 @@ export const IMPORT: English['IMPORT'] = {
   couple: 'Thermoelement',
   coupleUnknown: 'nicht bekannt',
   times: 'Wie die Zeiten geschrieben sind',
+  writtenAs: 'Sie sind',
   kinds: { clock: 'Datum und Uhrzeit', since: 'seit dem Beginn', epoch: 'Sekunden seit 1970' },
   order: 'Datum',
   orders: { ymd: 'Jahr, Monat, Tag', dmy: 'Tag, Monat, Jahr', mdy: 'Monat, Tag, Jahr' },

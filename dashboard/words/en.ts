@@ -900,6 +900,7 @@ export const IMPORT = {
   couple: 'Couple',
   coupleUnknown: 'not known',
   times: 'How the times are written',
+  writtenAs: 'They are',
   kinds: { clock: 'date and time', since: 'since the start', epoch: 'seconds since 1970' },
   order: 'Dates',
   orders: { ymd: 'year, month, day', dmy: 'day, month, year', mdy: 'month, day, year' },

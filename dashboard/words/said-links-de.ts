@@ -88,6 +88,8 @@ export const SAID_LINKS_DE: PhraseBook = {
   // A browser that reads the board, a capture, the demo
   'No browser reads the board yet: open this page on the computer or phone that the board is plugged into, and there, under This page, tap Read the board here.':
     'Noch liest kein Browser die Platine: diese Seite an dem Rechner oder Handy öffnen, an dem die Platine steckt, und dort unter „Diese Seite“ auf „Die Platine hier lesen“ tippen.',
+  "The kiln's computer reads its board itself.": 'Der Rechner am Ofen liest seine Platine selbst.',
+  'For a browser to read it, start it with {name}.': 'Damit ein Browser sie liest, so starten: {name}.',
   'The board is read by {name}.': 'Die Platine liest {name}.',
   'The board is read by {name} already: let go of it there first.':
     'Die Platine liest schon {name}: sie zuerst dort loslassen.',
@@ -167,6 +169,7 @@ export const SAID_LINKS_DE: PhraseBook = {
   "A '{name}' cannot be mended into a '{name2}'.": 'Aus „{name}“ lässt sich kein „{name2}“ machen.',
   'The collector is being stopped: log this again once it is back.':
     'Spyhole wird am Rechner gerade beendet: dies noch einmal eintragen, wenn es wieder läuft.',
+  'The collector is still starting.': 'Spyhole läuft am Rechner gerade erst an.',
   'This page is old: load it again.': 'Diese Seite ist alt: neu laden.',
   'Too many entries at once: wait a few seconds and send it again.':
     'Zu viele Einträge auf einmal: ein paar Sekunden warten und noch einmal senden.',

@@ -88,6 +88,7 @@ const SOURCES = [
   'collector/core/fault-words.ts',
   ...['judge', 'judge-board', 'judge-probes'].map((name) => `collector/core/board-check/${name}.ts`),
   'collector/board-check/checker.ts',
+  'collector/commands/kiln.ts',
   ...[
     'ble-steps',
     'browser-link',
@@ -136,6 +137,7 @@ function filled(text: string): string {
     .replace(/^No \$\{what\} is set/, 'No webhook is set')
     .replace(/\$\{([^{}]|\{[^}]*\})*\}/g, (gap) => {
       if (/TROUBLE_CAUSE|\bcause\}/.test(gap)) return 'The disk is full';
+      if (/ownCommand/.test(gap)) return 'npm start -- watch --port browser';
       if (/\bcure\}/.test(gap)) return 'Free some space.';
       if (/wireOf/.test(gap)) return 'the one wire at /dev/ttyUSB0';
       if (/minutes\(output|span\(Math/.test(gap)) return '12 min';
