@@ -60,6 +60,12 @@ export function sayDifference(differenceC: number, unit: TemperatureUnit): strin
   return `${Math.round(size)}${NBSP}${unitSign(unit)}`;
 }
 
+/** What a stoke brings or takes, with its sign: `+11 °F`, `−4 °F`; that it brings nothing has none. */
+export function sayGain(gainC: number, unit: TemperatureUnit): string {
+  const size = sayDifference(gainC, unit);
+  return size.startsWith(`0${NBSP}`) ? size : `${gainC < 0 ? MINUS : '+'}${size}`;
+}
+
 /** Below this the kiln is said to stand still: about 5 °F an hour, our own choice. */
 const STILL_C_PER_H = 3;
 

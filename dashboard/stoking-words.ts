@@ -1,7 +1,7 @@
 /** The next stoke, what a stoke brings and the wood, in words. Pure. */
 import { poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
 import type { Stoking } from './firing.ts';
-import { sayAbout, sayDecimal, sayDifference, sayHeat, sayStretch, sayWeight } from './say.ts';
+import { sayAbout, sayDecimal, sayGain, sayHeat, sayStretch, sayWeight } from './say.ts';
 import { SAY } from './words.ts';
 
 /** One thing that is asked at a kiln: its name, the answer, and a word more. */
@@ -33,7 +33,7 @@ function nextWords({ next, at }: Stoking, now: number): StokingFact | null {
 function gainWords({ gain }: Stoking, unit: TemperatureUnit): StokingFact | null {
   if (gain === null) return null;
   const { perStokeC, leftC, rightC, trend, moreBringsLess } = gain;
-  const signed = (differenceC: number) => `${differenceC < 0 ? '−' : '+'}${sayDifference(differenceC, unit)}`;
+  const signed = (gainC: number) => sayGain(gainC, unit);
   const byHole = leftC === null || rightC === null ? null : SAY.byHole(signed(leftC), signed(rightC));
   const more = moreBringsLess
     ? SAY.moreBringsLess

@@ -1,10 +1,9 @@
 /** The words of the stoking page. Pure. */
 import { type HoleRhythm, rhythmByHole } from '../../collector/core/stoke-rhythm.ts';
 import type { Hole } from '../../collector/core/stoking.ts';
-import type { TemperatureUnit } from '../../protocol/units.ts';
 import { countingEntries } from '../firing.ts';
 import type { Moment } from '../moment.ts';
-import { sayAbout, sayDifference, sayShort, sayStretch } from '../say.ts';
+import { sayAbout, sayShort, sayStretch } from '../say.ts';
 import { SAY, STOKING } from '../words.ts';
 
 export interface StokeAdvice {
@@ -48,11 +47,6 @@ export function holesOf({ log }: Pick<Moment, 'log'>): Record<Hole, HoleRhythm> 
 
 export function everyWords({ everyMs }: HoleRhythm): string {
   return everyMs === null ? STOKING.noRhythm : STOKING.every(sayShort(everyMs));
-}
-
-/** `+11 °F`. */
-export function gainWords(gainC: number, unit: TemperatureUnit): string {
-  return `${gainC < 0 ? '−' : '+'}${sayDifference(gainC, unit)}`;
 }
 
 /** Whether the wood lasts to the end; null where one of the two is not known. */

@@ -3,9 +3,9 @@ import { isClosed, lastOf } from '../firing.ts';
 import type { Moment } from '../moment.ts';
 import type { Page } from '../page.ts';
 import { saltIsAtHand } from '../salt.ts';
-import { sayDifference, sayShort, sayTemp } from '../say.ts';
+import { sayDifference, sayGain, sayShort, sayTemp } from '../say.ts';
 import type { Settings } from '../settings.ts';
-import { everyWords, gainWords, holesOf, stokeAdvice, woodLasts } from '../stoking/stoking-page-words.ts';
+import { everyWords, holesOf, stokeAdvice, woodLasts } from '../stoking/stoking-page-words.ts';
 import { stokingFacts } from '../stoking-words.ts';
 import { CAUTIONS, SAY, STOKING } from '../words.ts';
 import { Advice, Glance } from './Glance.tsx';
@@ -47,13 +47,13 @@ export function StokingPage({ page, moment, settings, change }: Props) {
               gain?.trend === 'less' ? SAY.lessThanBefore : gain?.trend === 'more' ? SAY.moreThanBefore : null
             }
           >
-            {gain === null ? '–' : gainWords(gain.perStokeC, unit)}
+            {gain === null ? '–' : sayGain(gain.perStokeC, unit)}
           </Glance>
           {(['left', 'right'] as const).map((hole) => {
             const { lastAt } = holes[hole];
             const gainC = hole === 'left' ? gain?.leftC : gain?.rightC;
             const brings =
-              gainC === null || gainC === undefined ? [] : [STOKING.eachBrings(gainWords(gainC, unit))];
+              gainC === null || gainC === undefined ? [] : [STOKING.eachBrings(sayGain(gainC, unit))];
             return (
               <Glance key={hole} name={STOKING[hole]} more={[everyWords(holes[hole]), ...brings].join(', ')}>
                 {lastAt === null ? STOKING.noneYet : sayShort(now - lastAt)}

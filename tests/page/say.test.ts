@@ -6,6 +6,7 @@ import {
   sayClimb,
   sayClock,
   sayDifference,
+  sayGain,
   sayIn,
   sayRange,
   sayShort,
@@ -59,6 +60,12 @@ describe('temperatures', () => {
   it('says a difference without the 32 degrees that a temperature has', () => {
     expect(plain(sayDifference(5, 'F'))).toBe('9 °F');
     expect(plain(sayDifference(-5, 'C'))).toBe('5 °C');
+    expect([5, -5, 0.1, -0.1].map((gainC) => plain(sayGain(gainC, 'C')))).toEqual([
+      '+5 °C',
+      '\u22125 °C',
+      '0 °C',
+      '0 °C',
+    ]);
   });
 
   it.each([
