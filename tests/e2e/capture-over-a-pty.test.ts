@@ -11,7 +11,7 @@ import { runSpyhole, startCollector, tempFolder } from '../support/collector.ts'
 import { hasSocat, openPty } from '../support/pty.ts';
 
 /** A stall, and later salting heat: the hours between them are played this many times as fast as they were. */
-const SPEED = 1200;
+const SPEED = 600;
 const SAMPLE = 'wet-wood-two-stalls.capture';
 const HOUR_MS = 3_600_000;
 const PATIENCE = { timeout: 20_000 };
