@@ -35,6 +35,8 @@ export interface KilnView {
     climbSdCPerH: number | null;
     /** The climb as the readings alone show it, not drawn to the usual climb. */
     shownCPerH: number | null;
+    /** The climb that it usually has, over hours. */
+    usualCPerH: number | null;
     coneValue: number | null;
   };
   /** What the tests for standing and falling say, and for how long it has looked so. */

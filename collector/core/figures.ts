@@ -55,11 +55,16 @@ function noteOf(probe: ProbeState): string | null {
   return hot && probe.track.spec.couple === 'K' ? K_MAY_READ_LOW : null;
 }
 
+/** There is a fire that somebody keeps to its climb. */
+function isTended({ stage: { stage } }: FiringState): boolean {
+  return stage !== 'cooling' && stage !== 'open';
+}
+
 /** One probe at `at`; all but its cone is null when it had no value for 5 periods. */
 export function probeFigures(state: FiringState, probe: ProbeState, at: number): ProbeFigures {
   const fresh = at - probe.lastAt <= STALE_PERIODS * periodOf(state, probe.board);
   const working = isWorking(state, probe, at);
-  const climb = working ? trackClimb(probe.track.line.track) : null;
+  const climb = working ? trackClimb(probe.track.line.track, isTended(state)) : null;
   return {
     probe: probe.label,
     raw: null,
@@ -85,10 +90,14 @@ export function speakingProbes(state: FiringState, at: number): ProbeState[] {
 }
 
 /**
- * With the mean of the cones on the scale of `parseCone`, or null, and the climb as the readings alone show it, not drawn
- * to the usual climb, °C/h.
+ * With the mean of the cones on the scale of `parseCone`, or null; the climb as the readings alone show it, not drawn to the
+ * usual climb; and the usual climb, °C/h.
  */
-export type KilnNow = KilnFigures & { coneValue: number | null; shownCPerH: number | null };
+export type KilnNow = KilnFigures & {
+  coneValue: number | null;
+  shownCPerH: number | null;
+  usualCPerH: number | null;
+};
 
 /** The mean of what those probes last measured, with the user's own corrections, °C; null where none works. */
 export function measuredC(state: FiringState, at: number): number | null {
@@ -108,6 +117,7 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
   let climbSum = 0;
   let sdSum = 0;
   let shownSum = 0;
+  let usualSum = 0;
   let cones = 0;
   let coneSum = 0;
   for (const probe of speakingProbes(state, at)) {
@@ -116,12 +126,13 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
       levels += 1;
       levelSum += level;
     }
-    const climb = trackClimb(probe.track.line.track);
+    const climb = trackClimb(probe.track.line.track, isTended(state));
     if (climb) {
       climbs += 1;
       climbSum += climb.climbCPerH;
       sdSum += climb.sdCPerH;
       shownSum += climb.shownCPerH;
+      usualSum += climb.usualCPerH;
     }
     if (probe.cone !== null) {
       cones += 1;
@@ -133,6 +144,7 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
     climbCPerH: climbs > 0 ? climbSum / climbs : null,
     climbSdCPerH: climbs > 0 ? sdSum / climbs : null,
     shownCPerH: climbs > 0 ? shownSum / climbs : null,
+    usualCPerH: climbs > 0 ? usualSum / climbs : null,
     coneValue: cones > 0 && cones === levels ? coneSum / cones : null,
   };
 }

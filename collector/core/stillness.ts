@@ -1,10 +1,10 @@
 /**
  * Whether the kiln stands or falls: a sequential test on the climb that the readings show. Page's cumulative sum
  * (Biometrika 41, 1954): what the climb lies below a reference is summed up, what it lies above it is taken off, and
- * never more than there is; a sum beyond the decision interval is a stall. Two of them look at once: a quick one with a
- * reference so far below the plan's figure that the sawtooth's rest and chance seldom get there, and a slow one close to
- * the figure, for a kiln that stands so quietly that the quick one never sees it. The false-alarm rate that comes of them
- * is measured, `tests/score.md`: about 2 in 100 hours of firing. Nothing need be logged for it.
+ * never more than there is; a sum beyond the decision interval is a stall. Three of them look at once: a quick one with a
+ * reference so far below the plan's figure that the sawtooth's rest and chance seldom get there, a steady one nearer to it,
+ * and a slow one close to the figure, for a kiln that stands so quietly that the others never see it. The false-alarm rate
+ * that comes of them is measured, `tests/score.md`: about 2 in 100 hours of firing. Nothing need be logged for it.
  */
 import { whyNoStall } from '../../alerts/may-stall.ts';
 import type { KilnView } from '../../alerts/view.ts';
@@ -15,8 +15,18 @@ interface Page {
   belowCPerH: number;
   decision: number;
 }
-const QUICK: Page = { belowCPerH: 19, decision: 18 };
-const SLOW: Page = { belowCPerH: 2, decision: 350 };
+const QUICK: Page = { belowCPerH: 25, decision: 5 };
+const STEADY: Page = { belowCPerH: 10, decision: 145 };
+const SLOW: Page = { belowCPerH: 4, decision: 350 };
+/**
+ * A kiln whose usual climb is slow comes near the figure without standing, and so it does near the top and in the first
+ * heat: there the references lie further below it, °C/h, by this part of what the usual climb lies below so much, and by
+ * these. The steady one by half of that, the slow one by none.
+ */
+const SLOW_CLIMB_C_PER_H = 50;
+const SLOW_CLIMB_PART = 0.2;
+const NEAR_TOP = { fromC: 1090, lessCPerH: 7 };
+const FIRST_HEAT = { toC: 450, lessCPerH: 6 };
 /** A sum goes no further, so that it finds back. */
 const MOST_OF_DECISION = 1.2;
 /** Between two looks further apart than this nobody knows how it went: only so much is counted. */
@@ -30,6 +40,7 @@ interface Sum {
 
 interface Sums {
   quick: Sum;
+  steady: Sum;
   slow: Sum;
 }
 
@@ -39,7 +50,8 @@ export interface Stillness {
   falls: Sums;
 }
 
-const newSums = (): Sums => ({ quick: { sum: 0, since: null }, slow: { sum: 0, since: null } });
+const newSum = (): Sum => ({ sum: 0, since: null });
+const newSums = (): Sums => ({ quick: newSum(), steady: newSum(), slow: newSum() });
 
 export function newStillness(): Stillness {
   return { at: null, stands: newSums(), falls: newSums() };
@@ -63,6 +75,14 @@ function take(
   else of.since ??= at;
 }
 
+/** How much further below the figure a stall must be seen, °C/h, where a low climb is no surprise. */
+function lessLikely({ usualCPerH, smoothC }: KilnView['kiln']): number {
+  const slow = SLOW_CLIMB_PART * Math.max(0, SLOW_CLIMB_C_PER_H - (usualCPerH ?? SLOW_CLIMB_C_PER_H));
+  if (smoothC === null) return slow;
+  if (smoothC > NEAR_TOP.fromC) return slow + NEAR_TOP.lessCPerH;
+  return smoothC < FIRST_HEAT.toC ? slow + FIRST_HEAT.lessCPerH : slow;
+}
+
 /** Takes the kiln's climb as it is at `view.at`; a gap in the figures says nothing. */
 export function followStillness(stillness: Stillness, view: Omit<KilnView, 'still'>): void {
   const { at, kiln, plan } = view;
@@ -74,21 +94,27 @@ export function followStillness(stillness: Stillness, view: Omit<KilnView, 'stil
     return;
   }
   if (kiln.shownCPerH === null) return;
+  const lessCPerH = lessLikely(kiln);
   const { stands, falls } = stillness;
   for (const [sums, figureCPerH] of [
     [stands, plan.stallCPerH],
     [falls, -plan.stallCPerH],
   ] as const) {
-    take(sums.quick, QUICK, figureCPerH - kiln.shownCPerH, at, stepMs);
+    take(sums.quick, QUICK, figureCPerH - lessCPerH - kiln.shownCPerH, at, stepMs);
+    take(sums.steady, STEADY, figureCPerH - lessCPerH / 2 - kiln.shownCPerH, at, stepMs);
     take(sums.slow, SLOW, figureCPerH - kiln.shownCPerH, at, stepMs);
   }
 }
 
-function say({ quick, slow }: Sums, at: number): KilnView['still']['stands'] {
-  const slowly = slow.sum >= SLOW.decision;
-  const quickly = quick.sum >= QUICK.decision;
-  const { since } = slowly ? slow : quick;
-  return { sure: slowly || quickly, forMs: since === null ? 0 : at - since };
+/** Of the sums that are sure, the slowest knows best since when. */
+function say({ quick, steady, slow }: Sums, at: number): KilnView['still']['stands'] {
+  const sure = [
+    ...(slow.sum >= SLOW.decision ? [slow] : []),
+    ...(steady.sum >= STEADY.decision ? [steady] : []),
+    ...(quick.sum >= QUICK.decision ? [quick] : []),
+  ];
+  const { since } = sure[0] ?? quick;
+  return { sure: sure.length > 0, forMs: since === null ? 0 : at - since };
 }
 
 /** What the tests say at `at`: whether it is so, and for how long it has looked so, ms. */

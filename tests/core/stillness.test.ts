@@ -24,22 +24,40 @@ const repeated = <T>(value: T, times: number): T[] => Array.from({ length: times
 
 describe('the sum', () => {
   it.each([1, 10, 60])('is the same however often it is looked at: every %i s', (everyS) => {
-    const { stillness } = followed(repeated(-14, 120 / everyS + 1), everyS);
-    // 6 °C/h below the reference of 11 - 19 for 2 min.
-    expect(stillness.stands.quick.sum).toBeCloseTo(12, 9);
+    const { stillness } = followed(repeated(-15.5, 120 / everyS + 1), everyS);
+    // 1.5 °C/h below the reference of 11 - 25 for 2 min.
+    expect(stillness.stands.quick.sum).toBeCloseTo(3, 9);
   });
 
   it('counts no more than 5 min of a gap', () => {
     const stillness = newStillness();
     for (const at of [START_MS, START_MS + 60 * MINUTE_MS])
-      followStillness(stillness, viewOf({ kiln: { shownCPerH: -10 } }, at));
-    expect(stillness.stands.quick.sum).toBeCloseTo(2 * 5, 9);
+      followStillness(stillness, viewOf({ kiln: { shownCPerH: -15 } }, at));
+    expect(stillness.stands.quick.sum).toBeCloseTo(1 * 5, 9);
   });
 
   it('stays as it is while there are no figures', () => {
-    const { stillness } = followed([...repeated(-14, 61), ...repeated(null, 600)], 1);
-    expect(stillness.stands.quick.sum).toBeCloseTo(6, 9);
+    const { stillness } = followed([...repeated(-15.5, 61), ...repeated(null, 600)], 1);
+    expect(stillness.stands.quick.sum).toBeCloseTo(1.5, 9);
   });
+
+  // Of a usual climb below 50 °C/h a fifth moves the reference; above 1090 °C it is 7 °C/h lower, below 450 °C 6 °C/h.
+  it.each([
+    { shows: -15.5, usual: 60, smoothC: 900, sum: 3 },
+    { shows: -15.5, usual: 45, smoothC: 900, sum: 1 },
+    { shows: -23, usual: 60, smoothC: 1091, sum: 4 },
+    { shows: -23, usual: 45, smoothC: 1091, sum: 2 },
+    { shows: -21, usual: 60, smoothC: 449, sum: 2 },
+    { shows: -15, usual: 60, smoothC: 449, sum: 0 },
+  ])(
+    'asks for more where a low climb is no surprise: $usual °C/h at $smoothC °C',
+    ({ shows, usual, smoothC, sum }) => {
+      const stillness = newStillness();
+      for (const at of [START_MS, START_MS + 2 * MINUTE_MS])
+        followStillness(stillness, viewOf({ kiln: { shownCPerH: shows, usualCPerH: usual, smoothC } }, at));
+      expect(stillness.stands.quick.sum).toBeCloseTo(sum, 9);
+    },
+  );
 
   it('begins anew when standing is no stall any more', () => {
     const { stillness, at } = followed(repeated(-40, 300), 1);
@@ -52,14 +70,14 @@ describe('the sum', () => {
   });
 
   it('says since when: since it last left nought', () => {
-    const { stillness, at } = followed([...repeated(-10, 60), ...repeated(60, 60), ...repeated(-26, 61)], 1);
+    const { stillness, at } = followed([...repeated(-15, 60), ...repeated(60, 60), ...repeated(-26, 61)], 1);
     // Of the rise there is a second's step left when it begins to fall again.
     expect(stillnessAt(stillness, at).stands).toEqual({ sure: true, forMs: 60_000 });
   });
 
   it.each([
-    { shows: 0, min: 39 },
-    { shows: 5, min: 88 },
+    { shows: 0.5, min: 54 },
+    { shows: 4.7, min: 153 },
     { shows: 9, min: null },
   ])('of a kiln that quietly goes on at $shows °C/h is enough after $min min', ({ shows, min }) => {
     const sureAfter = (minutes: number) => {
@@ -77,9 +95,11 @@ describe('the sum', () => {
         const { stillness } = followed(all, everyS);
         const { stands, falls } = stillness;
         for (const [{ sum, since }, decision] of [
-          [stands.quick, 18],
+          [stands.quick, 5],
+          [stands.steady, 145],
           [stands.slow, 350],
-          [falls.quick, 18],
+          [falls.quick, 5],
+          [falls.steady, 145],
           [falls.slow, 350],
         ] as const) {
           expect(sum).toBeGreaterThanOrEqual(0);
@@ -87,6 +107,7 @@ describe('the sum', () => {
           expect(since === null).toBe(sum === 0);
         }
         expect(falls.quick.sum).toBeLessThanOrEqual(stands.quick.sum);
+        expect(falls.steady.sum).toBeLessThanOrEqual(stands.steady.sum);
         expect(falls.slow.sum).toBeLessThanOrEqual(stands.slow.sum);
       }),
     );

@@ -101,7 +101,7 @@ describe('what the track makes of a kiln', () => {
   ])('finds the same climb with a reading each $period', ({ everyMs }) => {
     const track = tracked(readings(4, everyMs, (hours) => 600 + 60 * hours + stokeRipple(hours, 12, 9)));
     expect(Math.abs(Number(trackClimb(track)?.climbCPerH) - 60)).toBeLessThan(6);
-    expect(Math.abs(Number(trackClimb(track)?.sdCPerH) - 21)).toBeLessThan(2);
+    expect(Math.abs(Number(trackClimb(track)?.sdCPerH) - 18.5)).toBeLessThan(2);
   });
 
   // Intervals and sizes of the stoke sawtooth: common practice, no source.
@@ -186,6 +186,47 @@ describe('what the track makes of a kiln', () => {
     trackReading(track, START_MS, 501);
     expect(track.at).toBe(at);
     expect(Math.abs(track.level - 500)).toBeLessThan(1);
+  });
+});
+
+describe('a kiln that is not fed', () => {
+  const FED_H = 4;
+  /** Climbs by 60 °C/h with a sawtooth of 9 min, is left alone after its last low, then fed again, `PAUSE_H` later. */
+  const PAUSE_H = 0.5;
+  const fedC = (h: number) => 600 + 60 * h - 12 * Math.cos((2 * Math.PI * h * 60) / 9);
+  const lastLowH = (9 * 26) / 60;
+  const leftC = (h: number) =>
+    fedC(Math.min(h, lastLowH + 4.5 / 60)) - 200 * Math.max(0, h - lastLowH - 4.5 / 60);
+  const trackedTo = (hours: number, tempC: (h: number) => number) => tracked(readings(hours, 10_000, tempC));
+
+  it('is known by a fall that goes on for 1.7 of its periods since the last low', () => {
+    expect(lastLowH).toBeLessThan(FED_H);
+    const unfedAfter = (minutes: number) => trackedTo(lastLowH + minutes / 60, leftC).unfed;
+    expect(unfedAfter(13)).toBe(false);
+    expect(unfedAfter(20)).toBe(true);
+  });
+
+  it('is no longer so with the stoke that ends the pause, and what was lost is not held against the climb', () => {
+    const fedAgainC = (h: number) => {
+      const sinceH = h - lastLowH - PAUSE_H;
+      return sinceH < 0 ? leftC(h) : leftC(lastLowH + PAUSE_H) + Math.min(60, 1200 * sinceH) + 60 * sinceH;
+    };
+    const before = trackedTo(lastLowH + PAUSE_H, fedAgainC);
+    expect(before.unfed).toBe(true);
+    expect(Number(trackClimb(before)?.climbCPerH)).toBeLessThan(-20);
+    const after = trackedTo(lastLowH + PAUSE_H + 3 / 60, fedAgainC);
+    expect(after.unfed).toBe(false);
+    expect(Number(trackClimb(after)?.climbCPerH)).toBeGreaterThan(20);
+  });
+
+  it('is told to fall by no more than what of it lasts an hour, but of a closed kiln all is told', () => {
+    const track = trackedTo(lastLowH + PAUSE_H, leftC);
+    const climb = Number(trackClimb(track)?.climbCPerH);
+    expect(climb).toBeGreaterThan(track.usual - 80);
+    expect(Number(trackClimb(track, false)?.climbCPerH)).toBeLessThan(climb);
+    expect(trackClimb(track, false)?.climbCPerH).toBe(slopeOf(track));
+    // The further off, the less sure.
+    expect(Number(trackClimb(track)?.sdCPerH)).toBeGreaterThan(0.4 * Math.abs(track.off));
   });
 });
 

@@ -141,7 +141,15 @@ export function viewOf(shown: Shown = {}, at = START_MS): KilnView {
     phoneTrouble: null,
     ...rest,
     plan: planOf(plan),
-    kiln: { smoothC: 900, climbCPerH: 60, climbSdCPerH: 20, shownCPerH: 60, coneValue: -9, ...kiln },
+    kiln: {
+      smoothC: 900,
+      climbCPerH: 60,
+      climbSdCPerH: 20,
+      shownCPerH: 60,
+      usualCPerH: 60,
+      coneValue: -9,
+      ...kiln,
+    },
     salt: { inKg: 0, startedAt: null, lastAt: null, ended: false, ...salt },
     stoke: {
       lastAt: null,
