@@ -57,12 +57,14 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
           <Glance name={SALTING.since} more={SALTING.sinceMore(count.charges)}>
             {count.lastAt === null ? SALTING.noneYet : sayShort(now - count.lastAt)}
           </Glance>
-          <Glance
-            name={SALTING.nextHole}
-            more={SALTING.byHole(weight(count.byHoleKg.left), weight(count.byHoleKg.right))}
-          >
-            {count.next === null ? SALTING.either : SALTING[count.next]}
-          </Glance>
+          {!over && (
+            <Glance
+              name={SALTING.nextHole}
+              more={SALTING.byHole(weight(count.byHoleKg.left), weight(count.byHoleKg.right))}
+            >
+              {count.next === null ? SALTING.either : SALTING[count.next]}
+            </Glance>
+          )}
           <Glance
             name={SALTING.heat}
             more={
@@ -100,9 +102,11 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
               </li>
             ))}
           </ol>
-          <div class="groups">
-            <DrawRings moment={moment} say={page.say} />
-          </div>
+          {!closed && (
+            <div class="groups">
+              <DrawRings moment={moment} say={page.say} />
+            </div>
+          )}
         </section>
         <section aria-labelledby="pace-title">
           <h2 id="pace-title">{SALTING.pace}</h2>
@@ -143,10 +147,12 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
               </ol>
             </>
           )}
-          <div class="groups">
-            <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
-            <HoldButton words={SAY.endSalt} onHeld={() => page.say({ log: 'end-salt' })} />
-          </div>
+          {!closed && (
+            <div class="groups">
+              <ChargeChoice chargeG={firing.plan.chargeG} settings={settings} change={change} />
+              <HoldButton words={SAY.endSalt} onHeld={() => page.say({ log: 'end-salt' })} />
+            </div>
+          )}
         </section>
         <section class="cautions" aria-labelledby="fume-title">
           <h2 id="fume-title">{SALTING.fume}</h2>

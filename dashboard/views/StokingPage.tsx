@@ -99,9 +99,11 @@ export function StokingPage({ page, moment, settings, change }: Props) {
           </dl>
           {fuel && <p>{woodLasts(fuel)}</p>}
         </section>
-        <div class="groups">
-          <WoodChoice usualKg={firing.plan.wood.stokeKg} settings={settings} change={change} />
-        </div>
+        {!closed && (
+          <div class="groups">
+            <WoodChoice usualKg={firing.plan.wood.stokeKg} settings={settings} change={change} />
+          </div>
+        )}
         <section class="cautions" aria-labelledby="fire-title">
           <h2 id="fire-title">{CAUTIONS.title}</h2>
           <ul>

@@ -191,6 +191,23 @@ describe.skipIf(!hasChromium())('in a browser (needs Chromium)', () => {
     },
   );
 
+  it.each(['salting', 'stoking'])(
+    'the %s page of a closed kiln stands in order and offers nothing',
+    async (room) => {
+      const fake = await collector(18.5);
+      const page = await visit(fake, { width: 1280, height: 800 });
+      await page.evaluate((hash) => {
+        location.hash = hash;
+      }, `#/${room}`);
+      const boxes = await Promise.all(
+        ['.tend-glance', '.tend-under'].map((part) => page.locator(part).boundingBox(PATIENCE)),
+      );
+      const [glance, under] = boxes;
+      expect(glance && under && glance.y + glance.height <= under.y).toBe(true);
+      expect(await page.locator('.tend button').count()).toBe(0);
+    },
+  );
+
   it('a ring is written down with one touch, and what else is seen on it takes its place', async () => {
     const fake = await collector(16);
     const page = await visit(fake);
