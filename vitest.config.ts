@@ -15,8 +15,9 @@ const ALONE = [
 export default defineConfig({
   test: {
     pool: 'forks',
-    // Several tests start whole collectors and browsers: more than two at a time starve each other on a small machine.
-    maxWorkers: 2,
+    // Several tests start whole collectors and browsers, and wait for them a third of the time: three at a time keep two
+    // cores busy, more starve each other.
+    maxWorkers: 3,
     testTimeout: 60_000,
     hookTimeout: 60_000,
     sequence: { sequencer: LongestFirst },
