@@ -56,6 +56,9 @@ export function standPlot({ host, leastHeightPx, looks, build, update }: Making)
   resized.observe(host);
   // Letters that were measured before the face had come would stay as they were.
   void document.fonts?.ready.then(ask);
+  // Day turns to night while nothing new comes to be drawn.
+  const dark = matchMedia('(prefers-color-scheme: dark)');
+  dark.addEventListener('change', ask);
   ask();
 
   return {
@@ -64,6 +67,7 @@ export function standPlot({ host, leastHeightPx, looks, build, update }: Making)
     destroy() {
       cancelAnimationFrame(frame);
       resized.disconnect();
+      dark.removeEventListener('change', ask);
       plot?.destroy();
     },
   };

@@ -69,7 +69,9 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
             name={SALTING.heat}
             more={
               heat === null
-                ? SALTING.noPeak
+                ? count.lastAt === null
+                  ? SALTING.noPeak
+                  : null
                 : SALTING.dip(
                     sayTemp(heat.peakC, unit),
                     sayDifference(Math.max(0, heat.peakC - heat.lowC), unit),

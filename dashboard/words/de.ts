@@ -24,8 +24,7 @@ export const TIME: English['TIME'] = {
   shortSeconds: (n) => `${n}${NBSP}s`,
   shortMinutes: (n) => `${n}${NBSP}min`,
   shortHours: (hours, minutes) => `${hours}${NBSP}h${NBSP}${minutes}`,
-  shortDays: (days, hours) =>
-    `${days}${NBSP}${count(days, { one: 'Tag', other: 'Tage' })}${NBSP}${hours}${NBSP}h`,
+  shortDays: (days, hours) => `${days}${NBSP}${count(days, { one: 'Tag', other: 'Tage' })} ${hours}${NBSP}h`,
   axisDays: (days, hours) => `${days}${NBSP}T${NBSP}${hours}${NBSP}h`,
   aMinute: 'eine Minute',
   anHour: 'eine Stunde',

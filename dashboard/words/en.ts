@@ -31,7 +31,7 @@ export const TIME = {
   shortMinutes: (n: number) => `${n}${NBSP}min`,
   shortHours: (hours: number, minutes: string) => `${hours}${NBSP}h${NBSP}${minutes}`,
   shortDays: (days: number, hours: number) =>
-    `${days}${NBSP}${count(days, { one: 'day', other: 'days' })}${NBSP}${hours}${NBSP}h`,
+    `${days}${NBSP}${count(days, { one: 'day', other: 'days' })} ${hours}${NBSP}h`,
   axisDays: (days: number, hours: number) => `${days}${NBSP}d${NBSP}${hours}${NBSP}h`,
   aMinute: 'a minute',
   anHour: 'an hour',
