@@ -15,7 +15,11 @@ export const overHeat: Rule = {
   name: 'over-heat',
   onDelayMs: 3 * MINUTE_MS,
   offDelayMs: 3 * MINUTE_MS,
-  judge: (view) => [...overTheTop(view), ...view.probes.map(nearItsLimit)],
+  judge: (view) => {
+    const findings = overTheTop(view);
+    for (const probe of view.probes) findings.push(nearItsLimit(probe));
+    return findings;
+  },
 };
 
 function overTheTop(view: KilnView): Finding[] {

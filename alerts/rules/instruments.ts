@@ -13,7 +13,11 @@ export const probeFault: Rule = {
   name: 'probe-fault',
   onDelayMs: 30 * SECOND_MS,
   offDelayMs: 2 * MINUTE_MS,
-  judge: (view) => [...view.probes.map((probe) => probeItself(view, probe)), coldJunction(view)],
+  judge: (view) => {
+    const findings = view.probes.map((probe) => probeItself(view, probe));
+    findings.push(coldJunction(view));
+    return findings;
+  },
 };
 
 function probeItself(view: KilnView, { probe, fault, doubt, pulled }: ProbeView): Finding {
@@ -48,9 +52,10 @@ export const boardHot: Rule = {
   onDelayMs: 30 * SECOND_MS,
   offDelayMs: 30 * SECOND_MS,
   judge: (view) => {
-    const known = view.boards.flatMap(({ coldJunctionC }) => (coldJunctionC === null ? [] : [coldJunctionC]));
-    if (known.length === 0) return notKnown();
-    const boxC = Math.max(...known);
+    let boxC = Number.NEGATIVE_INFINITY;
+    for (const { coldJunctionC } of view.boards)
+      if (coldJunctionC !== null) boxC = Math.max(boxC, coldJunctionC);
+    if (boxC === Number.NEGATIVE_INFINITY) return notKnown();
     const on = boxC >= BOARD_HOT_C;
     return aboutKiln(verdictOf(on, boxC < BOARD_COOL_C), () =>
       on

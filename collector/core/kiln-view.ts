@@ -1,11 +1,11 @@
 /** The kiln as the rules of the alerts look at it. */
-import type { KilnView } from '../../alerts/view.ts';
+import type { BoardView, KilnView, ProbeView } from '../../alerts/view.ts';
 import { coldJunctionDoubt } from './cold-junction.ts';
 import { coupleLimitC } from './couple/convert.ts';
 import { doubtOf, faultOf, type KilnNow } from './figures.ts';
 import { probeLevelC } from './probe.ts';
-import { type FiringState, isWorking } from './state.ts';
-import { followStillness, stillnessAt } from './stillness.ts';
+import { type BoardState, type FiringState, isWorking, type ProbeState } from './state.ts';
+import { followStillness, type StillView, stillnessAt } from './stillness.ts';
 
 /** `over-heat` of a probe begins so far below the top of its couple's range. */
 const NEAR_LIMIT_C = 20;
@@ -21,30 +21,28 @@ export function kilnView(
   at: number,
 ): KilnView {
   const { salt, draws } = state.logged;
-  const view: Omit<KilnView, 'still'> = {
+  const driven: StillView = {
     at,
     plan: state.plan,
     stage: state.stage.stage,
     kiln,
-    probes: state.probes.map((probe) => ({
-      probe: probe.label,
-      working: isWorking(state, probe, at),
-      pulled: probe.pulled,
-      smoothC: probeLevelC(probe.track),
-      nearLimitC: coupleLimitC(probe.track.spec.couple) - NEAR_LIMIT_C,
-      fault: faultOf(state, probe, at),
-      doubt: doubtOf(state, probe, at),
-    })),
-    boards: state.boards.map(({ board, periodMs, lastReadingAt, coldJunctionC, cold }) => ({
-      board,
-      periodMs,
-      lastReadingAt,
-      coldJunctionC,
-      coldDoubt: coldJunctionDoubt(cold, at),
-    })),
     hotForMs: state.hot.forMs,
     sinceHoldMs: at - state.stage.heldUntil,
     noCoupleLeft: state.probes.length > 0 && state.probes.every((probe) => probe.pulled),
+  };
+  followStillness(state.stillness, driven);
+  // Written out: this is made twice a second, and to spread so many fields costs as much as all the rest.
+  return {
+    at,
+    plan: driven.plan,
+    stage: driven.stage,
+    kiln,
+    still: stillnessAt(state.stillness, at),
+    probes: state.probes.map((probe) => probeView(state, probe, at)),
+    boards: state.boards.map(boardView(at)),
+    hotForMs: driven.hotForMs,
+    sinceHoldMs: driven.sinceHoldMs,
+    noCoupleLeft: driven.noCoupleLeft,
     toSaltingMs,
     salt,
     draws,
@@ -53,6 +51,26 @@ export function kilnView(
     archiveTrouble: state.archiveTrouble,
     phoneTrouble: state.phoneTrouble,
   };
-  followStillness(state.stillness, view);
-  return { ...view, still: stillnessAt(state.stillness, at) };
 }
+
+function probeView(state: FiringState, probe: ProbeState, at: number): ProbeView {
+  return {
+    probe: probe.label,
+    working: isWorking(state, probe, at),
+    pulled: probe.pulled,
+    smoothC: probeLevelC(probe.track),
+    nearLimitC: coupleLimitC(probe.track.spec.couple) - NEAR_LIMIT_C,
+    fault: faultOf(state, probe, at),
+    doubt: doubtOf(state, probe, at),
+  };
+}
+
+const boardView =
+  (at: number) =>
+  ({ board, periodMs, lastReadingAt, coldJunctionC, cold }: BoardState): BoardView => ({
+    board,
+    periodMs,
+    lastReadingAt,
+    coldJunctionC,
+    coldDoubt: coldJunctionDoubt(cold, at),
+  });

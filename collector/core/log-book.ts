@@ -2,6 +2,7 @@
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { medianInterval } from './median-interval.ts';
 import type { DrawRing, SaltCharge } from './salting-facts.ts';
 import type { Stoke } from './stoking.ts';
 
@@ -9,7 +10,6 @@ import type { Stoke } from './stoking.ts';
 const KEPT_ENTRIES = 20_000;
 /** The usual interval is taken from so many of the last stokes. */
 const RHYTHM_STOKES = 6;
-const LEAST_INTERVALS = 3;
 /** Stokes within this of one another are one: both holes, one after the other. */
 const ONE_STOKE_MS = MINUTE_MS;
 
@@ -188,12 +188,4 @@ export function planInBook(book: LogBook): Plan | null {
   if (last?.log !== 'plan') return null;
   const { log: _log, id: _id, at: _at, who: _who, where: _where, mends: _mends, ...plan } = last;
   return plan;
-}
-
-/** The median of the steps between ascending times; null with fewer than three steps. */
-export function medianInterval(times: readonly number[]): number | null {
-  const steps = times.slice(1).map((at, index) => at - (times[index] ?? at));
-  if (steps.length < LEAST_INTERVALS) return null;
-  steps.sort((a, b) => a - b);
-  return steps[Math.floor(steps.length / 2)] ?? null;
 }

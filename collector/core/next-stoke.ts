@@ -6,15 +6,13 @@ import type { KilnView } from '../../alerts/view.ts';
 import { isBurning } from '../../protocol/stages.ts';
 import { HOUR_MS, MINUTE_MS, SECOND_MS } from '../../protocol/units.ts';
 import type { NextStoke, Spread } from './inputs.ts';
-import { medianInterval } from './log-book.ts';
 import type { FiringState } from './state.ts';
-import type { Hole, Stoke } from './stoking.ts';
+import { CYCLES, type Hole, type Stoke } from './stoking.ts';
 import { hasPeaked } from './turns.ts';
 
 /** A stoke that was logged counts as known for so long; after that the signal is asked. */
 const LOGGED_LATELY_MS = 2 * HOUR_MS;
-/** The cycle is learnt from so many of the last stokes, and from three at least. */
-const CYCLES = 7;
+/** A cycle is learnt from three at least. */
 const LEAST_CYCLES = 3;
 /** What turns down sooner than this after a stoke is its dip. */
 const SOONEST_PEAK_MS = 45 * SECOND_MS;
@@ -24,31 +22,30 @@ const LOST_INTERVALS = 3;
 const SPAN_PART = 0.2;
 const LEAST_SPAN_MS = 30 * SECOND_MS;
 
-/** The stokes that are known lately, ascending, and whether they were logged. */
-export function lastStokes(state: FiringState, at: number): { stokes: Stoke[]; logged: boolean } {
-  const { stokes } = state.logged;
+/** Whether the last stoke was logged so lately that the log is gone by. */
+function isLogged({ logged: { stokes } }: FiringState, at: number): boolean {
   const last = stokes.at(-1);
-  if (last && at - last.at < LOGGED_LATELY_MS) return { stokes, logged: true };
-  return {
-    stokes: state.stoking.seen.map((seenAt) => ({ at: seenAt, hole: null, kg: 0, unweighed: 1 })),
-    logged: false,
-  };
+  return last !== undefined && at - last.at < LOGGED_LATELY_MS;
+}
+
+/** The stokes that are known lately, ascending. */
+export function lastStokes(state: FiringState, at: number): Stoke[] {
+  if (isLogged(state, at)) return state.logged.stokes;
+  return state.stoking.seen.map((seenAt) => ({ at: seenAt, hole: null, kg: 0, unweighed: 1 }));
 }
 
 export type StokeFacts = KilnView['stoke'] & { seenOrLoggedAt: number | null };
 
 /** What the rules and the stage go by. */
 export function stokeFacts(state: FiringState, at: number): StokeFacts {
-  const { stokes, logged } = lastStokes(state, at);
-  const lastAt = (logged ? state.logged.rhythm.lastAt : null) ?? stokes.at(-1)?.at ?? null;
+  const logged = isLogged(state, at);
   const seenAt = state.stoking.seen.at(-1) ?? null;
   const loggedAt = state.logged.rhythm.lastAt;
+  const lastAt = logged ? loggedAt : seenAt;
   return {
     lastAt,
     logged,
-    medianIntervalMs: logged
-      ? state.logged.rhythm.medianIntervalMs
-      : medianInterval(state.stoking.seen.slice(-CYCLES)),
+    medianIntervalMs: logged ? state.logged.rhythm.medianIntervalMs : state.stoking.seenEveryMs,
     peakedAt: peakedAt(state, lastAt),
     seenOrLoggedAt: loggedAt === null ? seenAt : Math.max(loggedAt, seenAt ?? 0),
   };
@@ -99,7 +96,7 @@ export function nextStoke(state: FiringState, facts: StokeFacts, at: number): Ne
   if (!isBurning(stage) && stage !== 'candling') return null;
   const { lastAt } = facts;
   if (lastAt === null) return null;
-  const { stokes } = lastStokes(state, at);
+  const stokes = lastStokes(state, at);
   const hole = nextHole(stokes);
   if (facts.peakedAt !== null) return { dueInMs: { low: 0, mid: 0, high: 0 }, peaked: true, hole };
   const intervals = stokes.slice(-CYCLES).flatMap((stoke, i, last) => {

@@ -7,10 +7,8 @@ import type { ProbeFigures, ReadingFlag, ReadingInput } from './inputs.ts';
 import { addLate, feedProbe } from './probe.ts';
 import { noteJump } from './probe-watch.ts';
 import type { FiringState, ProbeState } from './state.ts';
+import { forgetRhythm, noteSeenPeak, noteSeenStoke } from './stoking.ts';
 import { followTurns, UNSEEN_MS } from './turns.ts';
-
-/** Stokes and peaks seen in the signal that are remembered for the rhythm. */
-const SEEN_TURNS = 30;
 
 /** One probe's value through couple, screen, track and heat work: its archive row. */
 export function takeValue(
@@ -84,21 +82,8 @@ export function watchTurns(state: FiringState, at: number): void {
   const speaking = speakingProbes(state, at);
   if (speaking.length === 0) return;
   const { stoking, turns } = state;
-  // In a longer gap a stoke may have gone by unseen: the rhythm is to be learnt again.
-  if (turns.heat.at !== null && at - turns.heat.at > UNSEEN_MS) {
-    stoking.seen.length = 0;
-    stoking.peaks.length = 0;
-  }
-  const turn = followTurns(turns, at, Object.fromEntries(speaking.map(({ label, goodC }) => [label, goodC])));
-  if (turn === 'low') {
-    stoking.seenCount += 1;
-    keepLast(stoking.seen, turns.stokeAt ?? at);
-  } else if (turn === 'high') {
-    keepLast(stoking.peaks, at);
-  }
-}
-
-function keepLast(times: number[], at: number): void {
-  times.push(at);
-  if (times.length > SEEN_TURNS) times.shift();
+  if (turns.heat.at !== null && at - turns.heat.at > UNSEEN_MS) forgetRhythm(stoking);
+  const turn = followTurns(turns, at, new Map(speaking.map(({ label, goodC }) => [label, goodC])));
+  if (turn === 'low') noteSeenStoke(stoking, turns.stokeAt ?? at);
+  else if (turn === 'high') noteSeenPeak(stoking, at);
 }

@@ -18,8 +18,8 @@ import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import { noteColdJunction } from './cold-junction.ts';
 import { countSightings, seeCone, unseeCone } from './cones-seen.ts';
-import { kilnFigures, measuredC } from './figures.ts';
-import { forecastAt, learnAhead } from './forecast/forecasts.ts';
+import { type KilnNow, kilnFigures, measuredC } from './figures.ts';
+import { forecastAt, learnAhead, toSaltingAt } from './forecast/forecasts.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
 import { kilnView } from './kiln-view.ts';
 import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
@@ -111,8 +111,7 @@ function takeReading(state: FiringState, input: ReadingInput, outputs: CoreOutpu
   watchProbes(state, input.at);
   watchTurns(state, input.at);
   noteMeasured(state.measured, input.at, measuredC(state, input.at));
-  lookAround(state, input.at, outputs, true);
-  const { smoothC, climbCPerH, climbSdCPerH } = kilnFigures(state, input.at);
+  const { smoothC, climbCPerH, climbSdCPerH } = lookAround(state, input.at, outputs, true);
   outputs.push({
     kind: 'reading',
     input,
@@ -160,35 +159,37 @@ function setPulled(state: FiringState, at: number, label: string, anew: boolean)
   probe.goodAt = Number.NEGATIVE_INFINITY;
 }
 
-/** Stage, alerts and forecast as they stand at `at`. `learns`: a reading has just come in. */
-function lookAround(state: FiringState, at: number, outputs: CoreOutput[], learns = false): void {
+/** Stage, alerts and forecast as they stand at `at`; the kiln's figures at that. `learns`: a reading has just come in. */
+function lookAround(state: FiringState, at: number, outputs: CoreOutput[], learns = false): KilnNow {
   for (const probe of state.probes) workInLate(probe.track);
-  const kiln = kilnFigures(state, at);
+  const before = kilnFigures(state, at);
   const stoke = stokeFacts(state, at);
   const from = state.stage.stage;
   stageTick(state.stage, {
     at,
-    smoothC: kiln.smoothC,
-    climbCPerH: kiln.climbCPerH,
+    smoothC: before.smoothC,
+    climbCPerH: before.climbCPerH,
     stokedAt: stoke.seenOrLoggedAt,
     salt: state.logged.salt,
     plan: state.plan,
   });
   noteStage(state, at, from, outputs);
+  // The climb is told otherwise of a kiln that is closed.
+  const kiln = state.stage.stage === from ? before : kilnFigures(state, at);
   countHot(state, kiln, at);
   noteMinute(state.stoking, at, kiln);
   if (learns) learnAhead(state, kiln, at);
-  const forecast = forecastAt(state, kiln, at);
-  const view = kilnView(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);
-  lookAtAlerts(state, view, outputs);
-  const stoking = stokingNews(state, kiln, stoke, forecast.toSaltingMs?.mid ?? null, at);
+  const toSaltingMs = toSaltingAt(state, kiln, at);
+  lookAtAlerts(state, kilnView(state, kiln, stoke, toSaltingMs, at), outputs);
+  const stoking = stokingNews(state, kiln, stoke, toSaltingMs, at);
   if (stoking) outputs.push({ kind: 'stoking', stoking });
   const salting = saltingNews(state, kiln, at);
   if (salting) outputs.push({ kind: 'salting', salting });
   if (at - state.forecastAt >= FORECAST_EVERY_MS) {
     state.forecastAt = at;
-    outputs.push({ kind: 'forecast', forecast });
+    outputs.push({ kind: 'forecast', forecast: forecastAt(state, kiln, at) });
   }
+  return kiln;
 }
 
 function lookAtAlerts(state: FiringState, view: KilnView, outputs: CoreOutput[]): void {

@@ -6,7 +6,7 @@
  * and a slow one close to the figure, for a kiln that stands so quietly that the others never see it. The false-alarm rate
  * that comes of them is measured, `tests/score.md`: about 2 in 100 hours of firing. Nothing need be logged for it.
  */
-import { whyNoStall } from '../../alerts/may-stall.ts';
+import { type WhyNoStallView, whyNoStall } from '../../alerts/may-stall.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 
@@ -83,8 +83,11 @@ function lessLikely({ usualCPerH, smoothC }: KilnView['kiln']): number {
   return smoothC < FIRST_HEAT.toC ? slow + FIRST_HEAT.lessCPerH : slow;
 }
 
+/** What the tests go by. */
+export type StillView = WhyNoStallView & Pick<KilnView, 'at'>;
+
 /** Takes the kiln's climb as it is at `view.at`; a gap in the figures says nothing. */
-export function followStillness(stillness: Stillness, view: Omit<KilnView, 'still'>): void {
+export function followStillness(stillness: Stillness, view: StillView): void {
   const { at, kiln, plan } = view;
   const stepMs = stillness.at === null ? 0 : Math.min(Math.max(at - stillness.at, 0), LONGEST_STEP_MS);
   stillness.at = at;

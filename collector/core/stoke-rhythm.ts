@@ -1,5 +1,5 @@
 /** The rhythm of the stoking by hole: how often each is stoked, and when it was last. Pure: the page counts with it. */
-import { medianInterval } from './log-book.ts';
+import { medianInterval } from './median-interval.ts';
 import type { Hole } from './stoking.ts';
 
 /** The usual interval is that of so many of the last stokes. */

@@ -22,11 +22,10 @@ export function stokingNews(
   const same = said.peakedAt === facts.peakedAt && said.lastAt === facts.lastAt && said.stage === stage;
   if (same && at - said.at < SAID_EVERY_MS) return null;
   state.stoking.said = { at, peakedAt: facts.peakedAt, lastAt: facts.lastAt, stage };
-  const { stokes } = lastStokes(state, at);
   return {
     at,
     next: nextStoke(state, facts, at),
-    gain: stokeGain(state.stoking, stokes),
+    gain: stokeGain(state.stoking, lastStokes(state, at)),
     fuel: fuelFigures(state, kiln, facts.medianIntervalMs, toSaltingMs, at),
   };
 }

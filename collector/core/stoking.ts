@@ -2,6 +2,7 @@
 import type { KnownLogEntry } from '../../protocol/log-entries.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { medianInterval } from './median-interval.ts';
 
 export type Hole = Extract<KnownLogEntry, { log: 'stoke' }>['hole'];
 
@@ -25,6 +26,8 @@ export interface Stoking {
   /** Stokes seen in the signal: the last ones, ascending, and how many there were since the start. */
   seen: number[];
   seenCount: number;
+  /** The middle of the last times between them, ms; null while too few were seen. */
+  seenEveryMs: number | null;
   /** When the last peaks of the heat were noticed, ascending. */
   peaks: number[];
   minutes: Minute[];
@@ -32,6 +35,9 @@ export interface Stoking {
   said: { at: number; peakedAt: number | null; lastAt: number | null; stage: Stage | null };
 }
 
+/** Stokes and peaks seen in the signal that are remembered; and from how many of the last stokes the rhythm is learnt. */
+const SEEN_TURNS = 30;
+export const CYCLES = 7;
 /** Minutes that are kept: the last stokes, and the pace of the wood, lie within. */
 const KEPT_MINUTES = 240;
 
@@ -39,10 +45,35 @@ export function newStoking(): Stoking {
   return {
     seen: [],
     seenCount: 0,
+    seenEveryMs: null,
     peaks: [],
     minutes: [],
     said: { at: Number.NEGATIVE_INFINITY, peakedAt: null, lastAt: null, stage: null },
   };
+}
+
+/** A stoke was seen in the signal, put in at `at`. */
+export function noteSeenStoke(stoking: Stoking, at: number): void {
+  stoking.seenCount += 1;
+  keepLast(stoking.seen, at);
+  stoking.seenEveryMs = medianInterval(stoking.seen.slice(-CYCLES));
+}
+
+/** The heat was seen to have peaked at `at`. */
+export function noteSeenPeak({ peaks }: Stoking, at: number): void {
+  keepLast(peaks, at);
+}
+
+/** Stokes may have gone by unseen: the rhythm is to be learnt again. */
+export function forgetRhythm(stoking: Stoking): void {
+  stoking.seen.length = 0;
+  stoking.peaks.length = 0;
+  stoking.seenEveryMs = null;
+}
+
+function keepLast(times: number[], at: number): void {
+  times.push(at);
+  if (times.length > SEEN_TURNS) times.shift();
 }
 
 /** Notes how the kiln stands, once a minute. */
@@ -59,8 +90,8 @@ export function noteMinute(
 
 /** How the kiln stood at `at`: the minute nearest to it, within two; null where none was noted. */
 export function minuteAt({ minutes }: Stoking, at: number): Minute | null {
-  let nearest: Minute | null = null;
-  for (const minute of minutes)
-    if (nearest === null || Math.abs(minute.at - at) < Math.abs(nearest.at - at)) nearest = minute;
-  return nearest !== null && Math.abs(nearest.at - at) <= 2 * MINUTE_MS ? nearest : null;
+  const after = minutes.findLastIndex((minute) => minute.at <= at) + 1;
+  const [before, next] = [minutes[after - 1], minutes[after]];
+  const nearest = before && next && next.at - at < at - before.at ? next : (before ?? next);
+  return nearest && Math.abs(nearest.at - at) <= 2 * MINUTE_MS ? nearest : null;
 }

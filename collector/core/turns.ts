@@ -41,7 +41,7 @@ const JUMP_C = 60;
 export interface Turns {
   heat: QuickHeat;
   /** Last values by probe, and the sum of the steps that they share. */
-  lastC: Record<string, number>;
+  lastC: ReadonlyMap<string, number>;
   sharedC: number;
   climbCPerS: number;
   rising: boolean | null;
@@ -70,7 +70,7 @@ export interface Turns {
 export function newTurns(): Turns {
   return {
     heat: newQuickHeat(),
-    lastC: {},
+    lastC: new Map(),
     sharedC: 0,
     climbCPerS: 0,
     rising: null,
@@ -99,12 +99,12 @@ export function newTurns(): Turns {
 export function followTurns(
   turns: Turns,
   at: number,
-  probesC: Readonly<Record<string, number>>,
+  probesC: ReadonlyMap<string, number>,
 ): 'low' | 'high' | null {
   const { heat } = turns;
   if (heat.at === null || at - heat.at > UNSEEN_MS) {
-    turns.lastC = { ...probesC };
-    turns.sharedC = mean(Object.values(probesC));
+    turns.lastC = probesC;
+    turns.sharedC = mean([...probesC.values()]);
     turns.rising = null;
     startQuickHeat(heat, at, turns.sharedC);
     return null;
@@ -112,7 +112,7 @@ export function followTurns(
   const forS = Math.max(0, at - heat.at) / SECOND_MS;
   const step = sharedStep(turns.lastC, probesC);
   turns.sharedC += step;
-  turns.lastC = { ...probesC };
+  turns.lastC = probesC;
   if (Math.abs(step) > JUMP_C) {
     turns.rising = null;
     startQuickHeat(heat, at, turns.sharedC);
@@ -133,13 +133,16 @@ function median(values: readonly number[]): number {
 }
 
 /** The mean step of the probes that speak now and spoke before, so that none that comes or goes makes a jump. */
-function sharedStep(before: Readonly<Record<string, number>>, now: Readonly<Record<string, number>>): number {
-  const steps = Object.entries(now).flatMap(([probe, tempC]) => {
-    const was = before[probe];
-    return was === undefined ? [] : [tempC - was];
-  });
+function sharedStep(before: ReadonlyMap<string, number>, now: ReadonlyMap<string, number>): number {
+  const steps: number[] = [];
+  for (const [probe, tempC] of now) {
+    const was = before.get(probe);
+    if (was !== undefined) steps.push(tempC - was);
+  }
   const middle = median(steps);
-  return mean(steps.map((step) => Math.min(middle + STEP_OFF_C, Math.max(middle - STEP_OFF_C, step))));
+  let sum = 0;
+  for (const step of steps) sum += Math.min(middle + STEP_OFF_C, Math.max(middle - STEP_OFF_C, step));
+  return sum / Math.max(1, steps.length);
 }
 
 function turnAt(turns: Turns, at: number, forS: number): 'low' | 'high' | null {

@@ -61,8 +61,10 @@ export function takeFramed(desk: Desk, at: number, text: string, line: BoardLine
     askHello(desk, at, ASK_AGAIN_MS, out);
     return;
   }
-  if (line.kind === 'reading') takeReading(desk, boot, { ...line, at, text }, out);
-  else if (line.kind === 'button') takeButton(desk, boot, { ...line, at, text }, out);
+  if (line.kind === 'reading') {
+    const { kind, seq, uptimeMs, coldJunctionC, values } = line;
+    takeReading(desk, boot, { kind, at, text, seq, uptimeMs, coldJunctionC, values }, out);
+  } else if (line.kind === 'button') takeButton(desk, boot, { ...line, at, text }, out);
   else takeMissing(desk, boot, line, at, out);
   askMissing(desk, boot, at, out);
 }

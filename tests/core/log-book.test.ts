@@ -4,11 +4,11 @@ import {
   factsOf,
   isPulled,
   type LogBook,
-  medianInterval,
   newLogBook,
   planInBook,
   writeInBook,
 } from '../../collector/core/log-book.ts';
+import { medianInterval } from '../../collector/core/median-interval.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
 import { entryOf, MINUTE_MS, START_MS } from '../support/kiln.ts';
 

@@ -23,7 +23,7 @@ function follow(
 ): { seen: Turn[]; turns: Turns } {
   const seen: Turn[] = [];
   for (let at = fromMin * MINUTE_MS; at <= toMin * MINUTE_MS; at += everyS * SECOND_MS) {
-    const what = followTurns(turns, START_MS + at, probesC(at / MINUTE_MS));
+    const what = followTurns(turns, START_MS + at, new Map(Object.entries(probesC(at / MINUTE_MS))));
     const wasAt = what === 'low' ? turns.lowAt : turns.highAt;
     if (what) seen.push({ what, noticed: at / MINUTE_MS, was: (Number(wasAt) - START_MS) / MINUTE_MS });
   }
@@ -177,7 +177,8 @@ it('whatever is read, its figures stay finite, and lows and highs go by turns or
       let was: string | null = null;
       for (const { stepS, tempC, both } of all) {
         at += stepS * SECOND_MS;
-        const turn = followTurns(turns, at, both ? { a: tempC, b: tempC / 2 } : { a: tempC });
+        const half: [string, number][] = both ? [['b', tempC / 2]] : [];
+        const turn = followTurns(turns, at, new Map([['a', tempC], ...half]));
         if (turn === 'high') expect(was).not.toBe('high');
         was = turn ?? was;
         expect(Object.values(turns.heat).every((value) => value === null || Number.isFinite(value))).toBe(

@@ -65,11 +65,22 @@ function fits({ forecasts, stage, plan }: FiringState): boolean {
   return forecasts.made?.stage === stage.stage && forecasts.made.plan === plan;
 }
 
-/** What is ahead at `at`, epoch ms, by the last forecast; nothing while no probe speaks, or it was for something else. */
-export function forecastAt(state: FiringState, kiln: KilnNow, at: number): Forecast {
+/** The last forecast, as it was made; null while no probe speaks, or it was for something else. */
+function lastForecast(state: FiringState, kiln: KilnNow): Forecast | null {
   const { made } = state.forecasts;
-  if (made && fits(state) && kiln.smoothC !== null) return broughtTo(made.forecast, at);
-  return { at, toSaltingMs: null, forecasts: NOTHING, fan: null };
+  return made && fits(state) && kiln.smoothC !== null ? made.forecast : null;
+}
+
+/** What is ahead at `at`, epoch ms, by the last forecast. */
+export function forecastAt(state: FiringState, kiln: KilnNow, at: number): Forecast {
+  const last = lastForecast(state, kiln);
+  return last ? broughtTo(last, at) : { at, toSaltingMs: null, forecasts: NOTHING, fan: null };
+}
+
+/** Of that only the likeliest time to salting heat, ms; null where it cannot be said. */
+export function toSaltingAt(state: FiringState, kiln: KilnNow, at: number): number | null {
+  const last = lastForecast(state, kiln);
+  return last?.toSaltingMs ? Math.max(0, last.toSaltingMs.mid - (at - last.at)) : null;
 }
 
 function makeForecast(state: FiringState, kiln: KilnNow, at: number): Forecast {
