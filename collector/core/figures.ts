@@ -1,5 +1,6 @@
 /** The figures of the probes and of the kiln, as known at one instant. */
 import { formatCone } from '../../protocol/cones.ts';
+import type { RawValue } from '../../protocol/probes.ts';
 import { coneShift } from './cones-seen.ts';
 import {
   driftWords,
@@ -10,7 +11,7 @@ import {
   partedWords,
   TOO_COLD_FOR_B,
 } from './fault-words.ts';
-import type { KilnFigures, ProbeFigures } from './inputs.ts';
+import type { KilnFigures, ProbeFigures, ReadingFlag } from './inputs.ts';
 import { probeLevelC } from './probe.ts';
 import { isLoose } from './screen.ts';
 import { type FiringState, isWorking, type ProbeState, periodOf, STALE_PERIODS } from './state.ts';
@@ -60,14 +61,20 @@ function isTended({ stage: { stage } }: FiringState): boolean {
   return stage !== 'cooling' && stage !== 'open';
 }
 
-/** One probe at `at`; all but its cone is null when it had no value for 5 periods. */
-export function probeFigures(state: FiringState, probe: ProbeState, at: number): ProbeFigures {
+/** One probe at `at`, and what it gave; all but its cone is null when it had no value for 5 periods. */
+export function probeFigures(
+  state: FiringState,
+  probe: ProbeState,
+  at: number,
+  raw: RawValue = null,
+  flags: ReadingFlag[] = [],
+): ProbeFigures {
   const fresh = at - probe.lastAt <= STALE_PERIODS * periodOf(state, probe.board);
   const working = isWorking(state, probe, at);
   const climb = working ? trackClimb(probe.track.line.track, isTended(state)) : null;
   return {
     probe: probe.label,
-    raw: null,
+    raw,
     tempC: fresh ? (probe.last?.tempC ?? null) : null,
     smoothC: working ? probeLevelC(probe.track) : null,
     climbCPerH: climb?.climbCPerH ?? null,
@@ -76,7 +83,7 @@ export function probeFigures(state: FiringState, probe: ProbeState, at: number):
     coneShift: coneShift(probe),
     fault: faultOf(state, probe, at) ?? doubtOf(state, probe, at),
     note: fresh ? noteOf(probe) : null,
-    flags: [],
+    flags,
   };
 }
 

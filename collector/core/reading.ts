@@ -49,7 +49,7 @@ export function takeValue(
     raiseCone(probe);
   }
   if (goesIn && tempC !== null && isDrifting(probe)) flags.push('drift');
-  return { ...probeFigures(state, probe, at), raw, flags };
+  return probeFigures(state, probe, at, raw, flags);
 }
 
 /** Smoothed figures belong to the time of arrival; of a late reading only the temperature is known. */

@@ -99,7 +99,12 @@ function isKnown(levels: readonly (number | null)[], window: number): boolean {
 function medians(known: readonly number[], smooth: Smooth): (number | null)[] {
   const longest = Math.max(0, ...known.map((i) => smooth[i]?.length ?? 0));
   return Array.from({ length: longest }, (_, back) => {
-    const heats = known.flatMap((i) => smooth[i]?.[back] ?? []).sort((a, b) => a - b);
+    const heats: number[] = [];
+    for (const i of known) {
+      const heatC = smooth[i]?.[back] ?? null;
+      if (heatC !== null) heats.push(heatC);
+    }
+    heats.sort((a, b) => a - b);
     return heats[Math.floor(heats.length / 2)] ?? null;
   });
 }

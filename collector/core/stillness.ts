@@ -57,6 +57,13 @@ export function newStillness(): Stillness {
   return { at: null, stands: newSums(), falls: newSums() };
 }
 
+function forget({ quick, steady, slow }: Sums): void {
+  for (const of of [quick, steady, slow]) {
+    of.sum = 0;
+    of.since = null;
+  }
+}
+
 /** The next value of Page's sum, one-sided, for an excess over the reference. */
 export function pageSum(sum: number, excess: number): number {
   return Math.max(0, sum + excess);
@@ -92,8 +99,8 @@ export function followStillness(stillness: Stillness, view: StillView): void {
   const stepMs = stillness.at === null ? 0 : Math.min(Math.max(at - stillness.at, 0), LONGEST_STEP_MS);
   stillness.at = at;
   if (whyNoStall(view) !== null) {
-    stillness.stands = newSums();
-    stillness.falls = newSums();
+    forget(stillness.stands);
+    forget(stillness.falls);
     return;
   }
   if (kiln.shownCPerH === null) return;
@@ -110,14 +117,16 @@ export function followStillness(stillness: Stillness, view: StillView): void {
 }
 
 /** Of the sums that are sure, the slowest knows best since when. */
-function say({ quick, steady, slow }: Sums, at: number): KilnView['still']['stands'] {
-  const sure = [
-    ...(slow.sum >= SLOW.decision ? [slow] : []),
-    ...(steady.sum >= STEADY.decision ? [steady] : []),
-    ...(quick.sum >= QUICK.decision ? [quick] : []),
-  ];
-  const { since } = sure[0] ?? quick;
-  return { sure: sure.length > 0, forMs: since === null ? 0 : at - since };
+function surest({ quick, steady, slow }: Sums): Sum | null {
+  if (slow.sum >= SLOW.decision) return slow;
+  if (steady.sum >= STEADY.decision) return steady;
+  return quick.sum >= QUICK.decision ? quick : null;
+}
+
+function say(sums: Sums, at: number): KilnView['still']['stands'] {
+  const sure = surest(sums);
+  const { since } = sure ?? sums.quick;
+  return { sure: sure !== null, forMs: since === null ? 0 : at - since };
 }
 
 /** What the tests say at `at`: whether it is so, and for how long it has looked so, ms. */

@@ -1,7 +1,7 @@
 /** How long until a cone, if the temperature goes a given way. */
 import { CONE_NAMES, parseCone } from '../../../protocol/cones.ts';
 import { HOUR_MS } from '../../../protocol/units.ts';
-import { kelvin } from './arrhenius.ts';
+import { type ConeRate, kelvin } from './arrhenius.ts';
 import { CONE_RATES } from './cone-rates.ts';
 import { coneValue, type HeatWork } from './heat-work.ts';
 
@@ -13,11 +13,10 @@ export interface WayAhead {
   besideC?: number;
 }
 
-/** A cone of the chart and the heat work that it has by now. */
-interface Nearing {
-  lnAPerH: number;
-  activationK: number;
+/** A cone of the chart, the heat work that it has by now, and the rate at which it gains more. */
+interface Nearing extends ConeRate {
   work: number;
+  ratePerH: number;
 }
 
 const CLOSE_MS = 1000;
@@ -37,17 +36,18 @@ function around(cone: number): { below: number; above: number; part: number } | 
 /** Slower than this adds nothing in the days that anybody looks ahead, ln of 1/h. */
 const LN_NEGLIGIBLE_PER_H = Math.log(1e-7);
 
-function ratePerH({ lnAPerH, activationK }: Nearing, tempC: number): number {
+function ratePerH({ lnAPerH, activationK }: ConeRate, tempC: number): number {
   const lnRate = lnAPerH - activationK / Math.max(kelvin(tempC), 1);
   return lnRate < LN_NEGLIGIBLE_PER_H ? 0 : Math.exp(lnRate);
 }
 
-/** Heat work of a straight piece, by Simpson's rule: no piece is so long that its rate grows much. */
-function pieceWork(cone: Nearing, fromC: number, toC: number, ms: number): number {
-  const toRate = ratePerH(cone, toC);
-  const fromRate = ratePerH(cone, fromC);
-  if (toRate === 0 && fromRate === 0) return 0;
-  return ((fromRate + 4 * ratePerH(cone, (fromC + toC) / 2) + toRate) / 6) * (ms / HOUR_MS);
+/**
+ * Heat work of a straight piece from `cone.ratePerH` at its beginning to `toRate` at its end, by Simpson's rule: no piece
+ * is so long that its rate grows much.
+ */
+function pieceWork(cone: Nearing, toRate: number, middleC: number, ms: number): number {
+  if (toRate === 0 && cone.ratePerH === 0) return 0;
+  return ((cone.ratePerH + 4 * ratePerH(cone, middleC) + toRate) / 6) * (ms / HOUR_MS);
 }
 
 /**
@@ -59,29 +59,37 @@ export function timeToCone(state: HeatWork, cone: number, way: WayAhead, shiftPe
   if (now !== null && now >= cone) return 0;
   const place = around(cone);
   if (!place) return null;
-  const nearing = (i: number): Nearing[] => {
+  const { stepMs, tempC, besideC = 0 } = way;
+  const nowC = (tempC[0] ?? Number.NaN) + besideC;
+  const nearing = (i: number): Nearing | null => {
     const rate = CONE_RATES[i]?.rate;
-    return rate ? [{ ...rate, work: (state.work[i] ?? 0) * Math.exp(shiftPerK * rate.activationK) }] : [];
+    if (!rate) return null;
+    const work = (state.work[i] ?? 0) * Math.exp(shiftPerK * rate.activationK);
+    return { ...rate, work, ratePerH: ratePerH(rate, nowC) };
   };
-  const [below, above] = [...nearing(place.below), ...nearing(place.above)];
+  const [below, above] = [nearing(place.below), nearing(place.above)];
   if (!below || !above) return null;
   const { part } = place;
   const isReached = (a: number, b: number) =>
     a >= 1 && (part === 0 || (1 - part) * Math.log(a) + part * Math.log(b) >= 0);
-  const { stepMs, tempC, besideC = 0 } = way;
   for (let i = 0; i + 1 < tempC.length; i += 1) {
     const fromC = (tempC[i] ?? Number.NaN) + besideC;
     const toC = (tempC[i + 1] ?? Number.NaN) + besideC;
-    const gained = below.work + pieceWork(below, fromC, toC, stepMs);
-    const gainedAbove = part === 0 ? 0 : above.work + pieceWork(above, fromC, toC, stepMs);
+    const middleC = (fromC + toC) / 2;
+    const rate = ratePerH(below, toC);
+    const rateAbove = part === 0 ? 0 : ratePerH(above, toC);
+    const gained = below.work + pieceWork(below, rate, middleC, stepMs);
+    const gainedAbove = part === 0 ? 0 : above.work + pieceWork(above, rateAbove, middleC, stepMs);
     if (!isReached(gained, gainedAbove)) {
       below.work = gained;
+      below.ratePerH = rate;
       above.work = gainedAbove;
+      above.ratePerH = rateAbove;
       continue;
     }
     const after = (ms: number) => {
       const atC = fromC + ((toC - fromC) * ms) / stepMs;
-      const by = (each: Nearing) => each.work + pieceWork(each, fromC, atC, ms);
+      const by = (each: Nearing) => each.work + pieceWork(each, ratePerH(each, atC), (fromC + atC) / 2, ms);
       return [by(below), part === 0 ? 0 : by(above)] as const;
     };
     let [low, high] = [0, stepMs];
