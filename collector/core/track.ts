@@ -196,7 +196,7 @@ export function trackClimb(track: Track, tended = true): TrackedClimb | null {
   const left = MOST_OFF_C_PER_H * Math.tanh(track.off / MOST_OFF_C_PER_H);
   return {
     climbCPerH: tended ? track.usual + left : climb,
-    sdCPerH: Math.hypot(SD_TIMES * Math.sqrt(variance), SD_OF_OFF * track.off),
+    sdCPerH: Math.sqrt(SD_TIMES ** 2 * variance + (SD_OF_OFF * track.off) ** 2),
     shownCPerH: track.usual + track.off / SHOWN,
     usualCPerH: track.usual,
   };

@@ -135,14 +135,19 @@ function median(values: readonly number[]): number {
 /** The mean step of the probes that speak now and spoke before, so that none that comes or goes makes a jump. */
 function sharedStep(before: ReadonlyMap<string, number>, now: ReadonlyMap<string, number>): number {
   const steps: number[] = [];
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
   for (const [probe, tempC] of now) {
     const was = before.get(probe);
-    if (was !== undefined) steps.push(tempC - was);
+    if (was === undefined) continue;
+    const step = tempC - was;
+    steps.push(step);
+    least = Math.min(least, step);
+    most = Math.max(most, step);
   }
+  // As nearly always: then none can be so far from the middle one.
+  if (most - least <= STEP_OFF_C) return mean(steps);
   const middle = median(steps);
-  let sum = 0;
-  for (const step of steps) sum += Math.min(middle + STEP_OFF_C, Math.max(middle - STEP_OFF_C, step));
-  return sum / Math.max(1, steps.length);
+  return mean(steps.map((step) => Math.min(middle + STEP_OFF_C, Math.max(middle - STEP_OFF_C, step))));
 }
 
 function turnAt(turns: Turns, at: number, forS: number): 'low' | 'high' | null {

@@ -163,17 +163,22 @@ export function climbPath(
     const h = ms / HOUR_MS;
     const width = NORMAL_80 * widthAt(learnt.widths, Math.max(ms, 1));
     const fades = Math.exp(-h / BACK_TO_USUAL_H);
-    const ownC = width * Math.hypot(LEVEL_SD_C, stays * BACK_TO_USUAL_H * (1 - fades));
+    const ownC = width * both(LEVEL_SD_C, stays * BACK_TO_USUAL_H * (1 - fades));
     path.midC.push(mid.tempC);
-    path.lowC.push(mid.tempC - Math.hypot(ownC, Math.min(slow.tempC - mid.tempC, 0)));
-    path.highC.push(mid.tempC + Math.hypot(ownC, Math.max(fast.tempC - mid.tempC, 0)));
-    const times = Math.exp(width * Math.hypot(USUAL_SD_PART, USUAL_WANDER_PART * Math.sqrt(h)));
+    path.lowC.push(mid.tempC - both(ownC, Math.min(slow.tempC - mid.tempC, 0)));
+    path.highC.push(mid.tempC + both(ownC, Math.max(fast.tempC - mid.tempC, 0)));
+    const times = Math.exp(width * both(USUAL_SD_PART, USUAL_WANDER_PART * Math.sqrt(h)));
     const besideCPerH = distance * fades * beside;
     goOn(slow, stepH, 1 / times, besideCPerH, topC);
     goOn(mid, stepH, 1, besideCPerH, topC);
     goOn(fast, stepH, times, besideCPerH, topC);
   }
   return path;
+}
+
+/** Two independent deviations together. Not by Math.hypot, which is ten times slower and guards against what is none here. */
+function both(a: number, b: number): number {
+  return Math.sqrt(a * a + b * b);
 }
 
 interface Walk {

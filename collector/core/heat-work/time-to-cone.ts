@@ -64,8 +64,9 @@ export function timeToCone(state: HeatWork, cone: number, way: WayAhead, shiftPe
   const nearing = (i: number): Nearing | null => {
     const rate = CONE_RATES[i]?.rate;
     if (!rate) return null;
-    const work = (state.work[i] ?? 0) * Math.exp(shiftPerK * rate.activationK);
-    return { ...rate, work, ratePerH: ratePerH(rate, nowC) };
+    const { lnAPerH, activationK } = rate;
+    const work = (state.work[i] ?? 0) * Math.exp(shiftPerK * activationK);
+    return { lnAPerH, activationK, work, ratePerH: ratePerH(rate, nowC) };
   };
   const [below, above] = [nearing(place.below), nearing(place.above)];
   if (!below || !above) return null;
