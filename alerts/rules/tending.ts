@@ -47,11 +47,10 @@ export const readyToUnbrick: Rule = {
   offDelayMs: 5 * MINUTE_MS,
   judge: (view) => {
     if (view.stage !== 'cooling' || view.noCoupleLeft) return aboutKiln('off', () => nowInWords(view));
-    const known = view.probes.flatMap(({ working, smoothC }) =>
-      working && smoothC !== null ? [smoothC] : [],
-    );
-    if (known.length === 0) return notKnown();
-    const hottestC = Math.max(...known);
+    let hottestC = Number.NEGATIVE_INFINITY;
+    for (const { working, smoothC } of view.probes)
+      if (working && smoothC !== null) hottestC = Math.max(hottestC, smoothC);
+    if (hottestC === Number.NEGATIVE_INFINITY) return notKnown();
     const { unbrickC } = view.plan;
     const on = hottestC < unbrickC;
     return aboutKiln(verdictOf(on, hottestC >= unbrickC + UNBRICK_AGAIN_C), () =>

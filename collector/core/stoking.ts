@@ -40,6 +40,8 @@ const SEEN_TURNS = 30;
 export const CYCLES = 7;
 /** Minutes that are kept: the last stokes, and the pace of the wood, lie within. */
 const KEPT_MINUTES = 240;
+/** A minute so near tells how the kiln stood. */
+const NEAR_MS = 2 * MINUTE_MS;
 
 export function newStoking(): Stoking {
   return {
@@ -88,10 +90,11 @@ export function noteMinute(
   if (minutes.length > KEPT_MINUTES) minutes.shift();
 }
 
-/** How the kiln stood at `at`: the minute nearest to it, within two; null where none was noted. */
+/** How the kiln stood at `at`: the minute nearest to it; null where none near it was noted. */
 export function minuteAt({ minutes }: Stoking, at: number): Minute | null {
+  if (at < (minutes[0]?.at ?? at) - NEAR_MS) return null;
   const after = minutes.findLastIndex((minute) => minute.at <= at) + 1;
   const [before, next] = [minutes[after - 1], minutes[after]];
   const nearest = before && next && next.at - at < at - before.at ? next : (before ?? next);
-  return nearest && Math.abs(nearest.at - at) <= 2 * MINUTE_MS ? nearest : null;
+  return nearest && Math.abs(nearest.at - at) <= NEAR_MS ? nearest : null;
 }

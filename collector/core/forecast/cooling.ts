@@ -214,8 +214,12 @@ const MOVED_PART = 0.3;
 function varianceOf({ covariance, moved }: CoolAhead, changes: readonly number[]): number {
   const slopes = changes.map((change, i) => change / (moved[i]?.by || 1));
   let sum = 0;
-  for (const [i, a] of slopes.entries())
-    for (const [k, b] of slopes.entries()) sum += a * b * (covariance[i]?.[k] ?? 0);
+  slopes.forEach((a, i) => {
+    const row = covariance[i] ?? [];
+    slopes.forEach((b, k) => {
+      sum += a * b * (row[k] ?? 0);
+    });
+  });
   return Math.max(sum, 0);
 }
 
