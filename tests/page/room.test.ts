@@ -149,6 +149,21 @@ describe.skipIf(!hasChromium())('room on the page (needs Chromium)', () => {
     },
   );
 
+  it('at salting a phone shows heat, climb, age, the salt and the newest of the curve on its first screen', async () => {
+    const fake = await collector(16);
+    const page = await visit(fake);
+    const kiln = { smoothC: 1263, climbCPerH: -165, climbSdCPerH: 4 };
+    fake.tell(readingAt(Math.round(fake.now()), 0, { stage: 'salting', kiln }));
+    await page.getByTestId('climb').filter({ hasText: '−297' }).waitFor(PATIENCE);
+    const hands = await topOf(page.getByRole('button', { name: /^Salt, left hole/ }));
+    for (const part of ['kiln-temp', 'climb', 'age']) {
+      const box = await page.getByTestId(part).boundingBox();
+      expect((box?.y ?? 0) + (box?.height ?? 0), `${part} above the hands`).toBeLessThanOrEqual(hands);
+    }
+    // Room for the hottest 1000 °F of the curve, where salting happens.
+    expect(hands - (await topOf(curve(page)))).toBeGreaterThan(150);
+  });
+
   it('brings the salt in above the stoke, which stays where it was', async () => {
     const fake = await collector(11);
     const page = await visit(fake);
