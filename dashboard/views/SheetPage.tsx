@@ -8,6 +8,7 @@ import type { Settings } from '../settings.ts';
 import { type Paper, sheetAddress } from '../sheet/paper.ts';
 import { SAY, SHEET } from '../words.ts';
 import { Sheet } from './Sheet.tsx';
+import { SheetFrame } from './SheetFrame.tsx';
 import { useFetched } from './use-fetched.ts';
 
 /** Rows enough for print: two a dot of a laser printer would show nothing more. */
@@ -70,7 +71,11 @@ export function SheetPage({ id, unit, paper, change }: Props) {
           </button>
         </p>
       )}
-      {fetched.state === 'here' && <Sheet {...fetched.what} unit={unit} paper={paper} madeAt={Date.now()} />}
+      {fetched.state === 'here' && (
+        <SheetFrame>
+          <Sheet {...fetched.what} unit={unit} paper={paper} madeAt={Date.now()} />
+        </SheetFrame>
+      )}
     </section>
   );
 }

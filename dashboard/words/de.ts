@@ -851,6 +851,8 @@ export const SHEET: English['SHEET'] = {
   title: 'Brandblatt',
   back: 'Zurück zum Brand',
   printNow: 'Drucken',
+  large: 'Groß lesen',
+  small: 'Ganz zeigen',
   paper: 'Papier',
   papers: { a4: 'A4', letter: 'Letter' },
   loading: 'Der Brand wird geholt …',

@@ -795,6 +795,8 @@ export const SHEET = {
   title: 'Firing sheet',
   back: 'Back to the firing',
   printNow: 'Print',
+  large: 'Read it large',
+  small: 'See it whole',
   paper: 'Paper',
   papers: { a4: 'A4', letter: 'Letter' },
   loading: 'Fetching the firing…',

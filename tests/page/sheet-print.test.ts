@@ -114,7 +114,13 @@ describe.skipIf(!hasChromium())('the sheet in the printer (needs Chromium)', () 
           .querySelector('parsererror')?.textContent ?? null,
     );
     expect(wrong).toBeNull();
-    // On a phone the paper is moved within itself: the page is not.
+    // On a phone the whole paper is seen at first; read large it is moved within its frame, and the page is not.
+    const frame = page.locator('.sheet-frame');
+    const beyond = () => frame.evaluate((box) => box.scrollWidth - box.clientWidth);
+    expect(await beyond()).toBeLessThanOrEqual(0);
+    await page.getByRole('button', { name: 'Read it large' }).tap();
+    await page.getByRole('button', { name: 'See it whole' }).waitFor(PATIENCE);
+    expect(await beyond()).toBeGreaterThan(300);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
   });
 });
