@@ -45,7 +45,7 @@ const ROOMS = [
   { key: 'past', href: '#/past', words: SAY.pastShort, label: SAY.past },
 ] as const;
 
-/** What stands behind the hash; anything else is the live page. */
+/** What stands behind the hash; anything else is the live page, which says so. */
 const ROOM_NAMES = [
   'past',
   'compare',
@@ -68,7 +68,16 @@ function useRoute(): string[] {
     window.addEventListener('hashchange', follow);
     return () => window.removeEventListener('hashchange', follow);
   }, []);
-  return hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  return hash.replace(/^#\/?/, '').split('/').map(decoded);
+}
+
+/** A part of an address that somebody has mistyped stays as it is. */
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
 }
 
 /** Whoever looks at a past firing is told what the kiln wants now. */
@@ -128,6 +137,7 @@ export function App({ page, first, onSettings }: Props) {
       </header>
       <main>
         <OtherKilns others={state.others} unit={settings.unit} />
+        {room === 'now' && where !== '' && <p class="no-such-page">{SAY.noSuchPage}</p>}
         {room !== 'now' && <NowStrip state={state} unit={settings.unit} />}
         {room === 'now' && <Live page={page} state={state} settings={settings} change={change} />}
         {room === 'plan' &&

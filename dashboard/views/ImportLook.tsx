@@ -1,5 +1,5 @@
 /** What would be made of a file: a small curve, figures, and what is not taken as it stands. */
-import type { LeftOut, Tried } from '../../protocol/imports.ts';
+import type { LeftOut, Mapping, Tried } from '../../protocol/imports.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { probeLine } from '../curve/line-styles.ts';
 import { sayDate, sayShort, sayTemp, sayWhen } from '../say.ts';
@@ -9,7 +9,13 @@ import { IMPORT } from '../words.ts';
 const WIDTH = 600;
 const HEIGHT = 200;
 
-export function ImportLook({ tried, unit }: { tried: Tried; unit: TemperatureUnit }) {
+interface Props {
+  tried: Tried;
+  time: Mapping['time'];
+  unit: TemperatureUnit;
+}
+
+export function ImportLook({ tried, time, unit }: Props) {
   const { rows, from, to, everyMs, probes, leftOut } = tried;
   const when = (at: number) => `${sayDate(at)}, ${sayWhen(at, at)}`;
   return (
@@ -19,6 +25,7 @@ export function ImportLook({ tried, unit }: { tried: Tried; unit: TemperatureUni
       <p>
         {IMPORT.span(rows.toLocaleString(), when(from), when(to))}, {IMPORT.every(sayShort(everyMs))}.
       </p>
+      {time.kind !== 'epoch' && <p>{IMPORT.byZone(time.zone)}</p>}
       <ul>
         {probes.map(({ name, leastC, mostC }) => (
           <li key={name}>{IMPORT.probe(name, sayTemp(leastC, unit), sayTemp(mostC, unit))}</li>

@@ -116,7 +116,9 @@ export function ImportPage({ unit }: { unit: TemperatureUnit }) {
           </button>
         </>
       )}
-      {chosen?.tried && <ImportLook tried={chosen.tried} unit={unit} />}
+      {chosen?.tried && chosen.mapping && (
+        <ImportLook tried={chosen.tried} time={chosen.mapping.time} unit={unit} />
+      )}
       {chosen && takenId === null && (chosen.tried !== null || isZip(chosen.file)) && (
         <>
           <button type="button" class="press plain" disabled={busy} onClick={() => void take(chosen)}>

@@ -91,6 +91,7 @@ export const SAY: English['SAY'] = {
   figuresAreOld: 'Die Zahlen hier sind alt: nach den Kegeln gehen.',
   noBoard: (span) => `${span} lang nichts von der Platine gehört.`,
   noBoardYet: 'Noch kein Messwert von der Platine.',
+  noSuchPage: 'Unter dieser Adresse gibt es keine Seite: hier steht der Ofen, wie er jetzt ist.',
   loadAgain: 'Diese Seite ist veraltet: neu laden.',
   noCouple: 'Kein Thermoelement im Ofen: nach Kegeln und Ziehringen gehen.',
   noFigure: 'Die Fühler geben keine Temperatur.',
@@ -974,7 +975,9 @@ export const IMPORT: English['IMPORT'] = {
   epochUnits: { s: 'Sekunden', ms: 'Tausendstel' },
   start: 'Der Brand begann',
   zone: 'Zeitzone',
-  zoneHelp: 'Der Uhr, von der die Zeiten abgelesen sind, etwa Europe/Berlin.',
+  zoneHelp:
+    'Der Uhr, von der die Zeiten abgelesen sind: die des Rechners am Ofen, bis eine andere gewählt ist. Eine Zeit, die ihre Zone selbst nennt, gilt nach dieser.',
+  byZone: (zone: string) => `Zeiten ohne eigene Zone gelten als solche von ${zone}.`,
   unit: 'Temperaturen in',
   name: 'Name des Brandes',
   see: 'Ansehen, was dabei herauskommt',

@@ -101,6 +101,7 @@ export const SAY = {
   figuresAreOld: 'The figures here are old: go by your cones.',
   noBoard: (span: string) => `No word from the board for ${span}.`,
   noBoardYet: 'No reading from the board yet.',
+  noSuchPage: 'There is no page at this address: here is the kiln as it is now.',
   loadAgain: 'This page is old: load it again.',
   noCouple: 'No couple in the kiln: go by cones and draws.',
   noFigure: 'The probes give no temperature.',
@@ -911,7 +912,9 @@ export const IMPORT = {
   epochUnits: { s: 'seconds', ms: 'thousandths' },
   start: 'The firing began',
   zone: 'Time zone',
-  zoneHelp: 'Of the clock that the times were read from, as Europe/Berlin.',
+  zoneHelp:
+    "Of the clock that the times were read from: that of the kiln's computer, until you choose another. A time that says its own zone goes by that.",
+  byZone: (zone: string) => `Times that say no zone are taken as those of ${zone}.`,
   unit: 'Temperatures are in',
   name: 'Name of the firing',
   see: 'See what comes of it',

@@ -93,6 +93,10 @@ describe.skipIf(!hasChromium())('taking a firing over (needs Chromium)', () => {
     await page.getByRole('button', { name: 'See what comes of it' }).click();
     await page.getByText('60 readings, from 8 March 2031').waitFor(PATIENCE);
     await page.getByText('Rows without a time, left out: 1.').waitFor(PATIENCE);
+    await page.getByText('Times that say no zone are taken as those of UTC.').waitFor(PATIENCE);
+    await page.getByLabel('Time zone').fill('America/New_York');
+    await page.getByRole('button', { name: 'See what comes of it' }).click();
+    await page.getByText('are taken as those of America/New_York.').waitFor(PATIENCE);
     await page.getByText(/^front-low: 21.°C to 493.°C$/).waitFor(PATIENCE);
     expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
     await page.getByRole('button', { name: 'Take it over' }).click();

@@ -206,6 +206,21 @@ describe.skipIf(!hasChromium())('room on the page (needs Chromium)', () => {
     await page.getByTestId('sentence').filter({ hasText: 'heard at' }).waitFor(PATIENCE);
   });
 
+  it.each(['#/nowhere', '#/%E0%A4%A'])(
+    'says of %s that there is no such page, and shows the kiln',
+    async (hash) => {
+      const fake = await collector(13);
+      const page = await visit(fake);
+      await page.evaluate((where) => {
+        location.hash = where;
+      }, hash);
+      await page.getByText('There is no page at this address').waitFor(PATIENCE);
+      await page.getByTestId('kiln-temp').waitFor(PATIENCE);
+      await page.getByRole('link', { name: 'Now' }).tap();
+      await page.getByText('There is no page at this address').waitFor({ state: 'detached', ...PATIENCE });
+    },
+  );
+
   it('tells whoever looks at a past firing what the kiln wants now', async () => {
     const fake = await collector(13);
     const page = await visit(fake);
