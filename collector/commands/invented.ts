@@ -30,7 +30,7 @@ interface Invented {
 /** Newest first: it is made first, and may be looked at while the others are made. */
 export const INVENTED: readonly Invented[] = [
   {
-    name: 'Invented: spring, dry wood',
+    name: 'Invented: dry wood',
     daysAgo: 61,
     weather: 'Dry and still, 11 °C.',
     kiln: { seed: 11, plan: { woodMoisture: 0.15 } },
@@ -42,9 +42,9 @@ export const INVENTED: readonly Invented[] = [
     },
   },
   {
-    name: 'Invented: winter, salted slowly',
+    name: 'Invented: salted slowly',
     daysAgo: 148,
-    weather: 'Frost in the night, no wind.',
+    weather: 'Cold in the night, no wind.',
     kiln: { seed: 12, plan: { chargeEveryS: 80, soakMin: 70, unevenness: 1.4 } },
     came: {
       'front low': [66, 8, 6],
@@ -54,7 +54,7 @@ export const INVENTED: readonly Invented[] = [
     },
   },
   {
-    name: 'Invented: autumn, wet wood',
+    name: 'Invented: wet wood',
     daysAgo: 251,
     weather: 'Rain until midnight, the stack got wet.',
     kiln: {

@@ -1,4 +1,4 @@
-/** Firings beside each other: in words first, then figure by figure, then their curves. */
+/** Firings beside each other: in words first, then their curves, then figure by figure. */
 import { useState } from 'preact/hooks';
 import { FIGURES, figureOf } from '../../collector/core/firing-facts/figures.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
@@ -84,16 +84,18 @@ function Laid({ all, unit }: { all: readonly Beside[]; unit: TemperatureUnit }) 
           onInput={(event) => setHeatC(Number(event.currentTarget.value))}
         />
       </label>
-      {others.map((other) => (
-        <InWords
-          key={other.record.firing.id}
-          one={one}
-          other={other}
-          heatC={heatC}
-          readMs={readMs}
-          unit={unit}
-        />
-      ))}
+      <div class="in-words-pairs">
+        {others.map((other) => (
+          <InWords
+            key={other.record.firing.id}
+            one={one}
+            other={other}
+            heatC={heatC}
+            readMs={readMs}
+            unit={unit}
+          />
+        ))}
+      </div>
       <BesideCurves all={all} unit={unit} readMs={readMs} onRead={setReadMs} />
       <SideBySide all={all} unit={unit} />
     </>

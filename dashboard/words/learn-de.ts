@@ -70,7 +70,7 @@ export const LEARN: English['LEARN'] = {
   apart: {
     toSaltingMs: (by, less) => `Salzhitze ${by} ${less ? 'früher' : 'später'}.`,
     burntMs: (by, less) => `${by} ${less ? 'früher' : 'später'} nach dem Anzünden geschlossen.`,
-    topC: (by, less) => `Oben ${by} ${less ? 'kälter' : 'heißer'}.`,
+    topC: (by, less) => `Höchste Hitze um ${by} ${less ? 'niedriger' : 'höher'}.`,
     topCone: (by, less) => `${by} ${less ? 'tiefer' : 'höher'} über alle Plätze.`,
     coneSpread: (by, less) => `Um ${by} ${less ? 'gleichmäßiger' : 'ungleichmäßiger'} zwischen den Plätzen.`,
     woodKg: (by, less) => `${by} Holz ${less ? 'weniger' : 'mehr'} verfeuert.`,
@@ -102,7 +102,7 @@ export const LEARN: English['LEARN'] = {
     burntMs: 'Stunden gefeuert',
     topC: 'höchste Hitze',
     topCone: 'Kegel über alle Plätze',
-    coneSpread: 'Kegelunterschied von Platz zu Platz',
+    coneSpread: 'Kegel\u00adunterschied von Platz zu Platz',
     woodKg: 'Holz',
     woodToSaltingKg: 'Holz bis zur Salzhitze',
     stokes: 'Schüren',
@@ -126,7 +126,8 @@ export const LEARN: English['LEARN'] = {
   afterLighting: 'Zeit nach dem Anzünden',
   reads: (name, time, temp, climb, stage) => `${name}: ${time}, ${temp}${climb}, ${stage}`,
   noReading: (name, time) => `${name}: ${time}, keine Messung`,
-  marks: 'Striche sind geschürt, Vierecke sind Salz.',
+  marks:
+    'Unter jeder Kurve: Striche sind geschürt, Vierecke sind Salz. Wo der Grund dahinter wechselt, beginnt ein Abschnitt.',
   notLitYet: (name) => `${name} ist noch nicht angezündet.`,
 
   together: 'Was mit guten Bränden zusammenging',

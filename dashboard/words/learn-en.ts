@@ -72,7 +72,7 @@ export const LEARN = {
   apart: {
     toSaltingMs: (by: string, less: boolean) => `At salting heat ${by} ${less ? 'sooner' : 'later'}.`,
     burntMs: (by: string, less: boolean) => `Closed ${by} ${less ? 'sooner' : 'later'} after lighting.`,
-    topC: (by: string, less: boolean) => `${by} ${less ? 'colder' : 'hotter'} at the top.`,
+    topC: (by: string, less: boolean) => `${by} ${less ? 'colder' : 'hotter'} at its hottest.`,
     topCone: (by: string, less: boolean) => `${by} ${less ? 'lower' : 'higher'} over all places.`,
     coneSpread: (by: string, less: boolean) =>
       `${less ? 'More even' : 'Less even'} by ${by} between the places.`,
@@ -132,7 +132,8 @@ export const LEARN = {
   reads: (name: string, time: string, temp: string, climb: string, stage: string) =>
     `${name}: ${time}, ${temp}${climb}, ${stage}`,
   noReading: (name: string, time: string) => `${name}: ${time}, no reading`,
-  marks: 'Strokes are stokes, squares are salt.',
+  marks:
+    'Under each curve: strokes are stokes, squares are salt. Where the shade behind it changes, a stage begins.',
   notLitYet: (name: string) => `${name} has not been lit yet.`,
 
   // What went together
