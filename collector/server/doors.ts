@@ -5,6 +5,7 @@
  */
 import { createHash, timingSafeEqual } from 'node:crypto';
 import type { IncomingHttpHeaders } from 'node:http';
+import type { PlainSentence } from './plain-page.ts';
 
 export interface House {
   port: number;
@@ -19,7 +20,7 @@ export interface House {
 
 export interface Refusal {
   status: 403 | 404 | 503;
-  text: string;
+  text: PlainSentence;
 }
 
 const KEY_COOKIE = 'spyhole-key';

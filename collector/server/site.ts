@@ -14,6 +14,7 @@ import { type House, isKey, isOwnHost, keyCookie, refusalOf } from './doors.ts';
 import { type FactsBook, factsAnswer } from './facts-book.ts';
 import type { Feed } from './feed.ts';
 import { addImportDoors, type ImportBook, isImportPath } from './import-doors.ts';
+import { plain } from './plain-page.ts';
 import { addResultsDoors, isResultsPath, type ResultsBook } from './results-doors.ts';
 import { isTrustPath, TRUST_PATH, type Trust, trustSite } from './trust-site.ts';
 import { addZipDoor } from './zip-door.ts';
@@ -300,12 +301,4 @@ async function answerFiring(
 
 function noStore(response: Response): Response {
   return response.setHeader('Cache-Control', 'no-store');
-}
-
-/** One sentence as a page of its own. */
-function plain(response: Response, status: number, sentence: string): void {
-  noStore(response)
-    .status(status)
-    .type('html')
-    .send(`<!doctype html><meta charset="utf-8"><title>Spyhole</title><p>${sentence}</p>\n`);
 }

@@ -191,6 +191,14 @@ describe('in the network', () => {
     }
   });
 
+  it('who asks for German is told in German what to do', async () => {
+    const { port } = await serve({ lan: true });
+    const answer = await ask(port, '/', { 'Accept-Language': 'de-AT,de;q=0.9,en;q=0.5' });
+    expect(answer.text).toContain('Den Code scannen, den Spyhole');
+    const other = await ask(port, '/', { 'Accept-Language': 'fr,en;q=0.5,de;q=0.2' });
+    expect(other.text).toContain('Scan the code');
+  });
+
   it('the scanned link sets the key as a cookie, and leads to the address without it', async () => {
     const { port, urls } = await serve({ lan: true });
     const link = new URL(urls.at(-1) ?? '');
