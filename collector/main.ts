@@ -1,16 +1,12 @@
-/** The command line. */
+/** The command line. Each command fetches what it needs when it is asked for: to load all takes longer than most of them. */
 import { Command } from 'commander';
-import { conesCommand } from './commands/cones.ts';
-import { inventFirings } from './commands/invented.ts';
 import { INVENT } from './commands/inventing.ts';
 import { declareBoard } from './commands/line/checking.ts';
 import { declareFirings } from './commands/line/firings.ts';
 import { declareWatching } from './commands/line/watching.ts';
 import { setUpBluetooth } from './commands/setup-bluetooth.ts';
 import { bluetoothFolder } from './commands/user-folders.ts';
-import { tryWayCommand, waysCommand } from './commands/ways.ts';
 import { errorCode } from './error-code.ts';
-import { listPorts, portsTable } from './links/ports.ts';
 
 function commandLine(): Command {
   const program = new Command('spyhole')
@@ -25,6 +21,7 @@ function commandLine(): Command {
   program.command(`${INVENT} <folder>`, { hidden: true }).action(async (folder: string) => {
     // Nobody waits for them any more once the demo is gone.
     process.once('disconnect', () => process.exit(0));
+    const { inventFirings } = await import('./commands/invented.ts');
     await inventFirings(folder, Date.now());
     if (process.connected) process.disconnect();
   });
@@ -33,6 +30,7 @@ function commandLine(): Command {
     .command('ports')
     .description('list the serial ports and what they seem to be')
     .action(async () => {
+      const { listPorts, portsTable } = await import('./links/ports.ts');
       process.stdout.write(`${portsTable(await listPorts())}\n`);
     });
 
@@ -45,6 +43,7 @@ function commandLine(): Command {
 
   const ways = program.command('ways').description('how an alert reaches a person, and which ways are armed');
   ways.action(async () => {
+    const { waysCommand } = await import('./commands/ways.ts');
     process.exitCode = await waysCommand();
   });
   ways
@@ -52,6 +51,7 @@ function commandLine(): Command {
     .description('try a way: webhook, mqtt, mail, loudspeaker, push')
     .argument('<way>')
     .action(async (way: string) => {
+      const { tryWayCommand } = await import('./commands/ways.ts');
       process.exitCode = await tryWayCommand(way);
     });
 
@@ -60,7 +60,8 @@ function commandLine(): Command {
   program
     .command('cones')
     .description('print how well the heat-work equations give the published cone chart back')
-    .action(() => {
+    .action(async () => {
+      const { conesCommand } = await import('./commands/cones.ts');
       process.exitCode = conesCommand();
     });
   return program;

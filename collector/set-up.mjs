@@ -159,8 +159,10 @@ async function buildInto(folder) {
     const esbuild = await import('esbuild');
     await esbuild.build({
       entryPoints: [join(ROOT, 'collector', 'main.ts')],
-      outfile: join(fresh, 'collector', 'main.mjs'),
+      outdir: join(fresh, 'collector'),
+      outExtension: { '.js': '.mjs' },
       bundle: true,
+      splitting: true,
       platform: 'node',
       format: 'esm',
       target: 'node20',

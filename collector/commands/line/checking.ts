@@ -2,7 +2,6 @@
 import { type Command, Option } from 'commander';
 import type { COUPLE_TYPES } from '../../../protocol/probes.ts';
 import type { BleOptions } from '../ble-settings.ts';
-import { boardCommand } from '../board.ts';
 import { listening, plainProbes, positive } from './arguments.ts';
 import { BAUD_RATE, bleOf, withBle } from './shared.ts';
 
@@ -37,6 +36,7 @@ export function declareBoard(program: Command): void {
     )
     .action(async (options: BoardArguments) => {
       const { port, baud, seconds, reopen = false, pull = false, json = false, plain, unit } = options;
+      const { boardCommand } = await import('../board.ts');
       process.exitCode = await boardCommand({
         ...(port === undefined ? {} : { port }),
         ble: await bleOf(options),

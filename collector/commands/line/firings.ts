@@ -1,9 +1,7 @@
 /** `rerun`, `import`, `sheet` and `export`: what is done with firings that were kept. */
 import { type Command, Option } from 'commander';
-import { exportCommand } from '../export.ts';
-import { importCommand } from '../import.ts';
-import { rerunCommand } from '../rerun.ts';
-import { sheetCommand } from '../sheet.ts';
+import type { ImportOptions } from '../import.ts';
+import type { SheetOptions } from '../sheet.ts';
 import { positive } from './arguments.ts';
 
 /** Declares them. */
@@ -20,6 +18,7 @@ export function declareFirings(program: Command): void {
     )
     .option('--plan <file>', 'a plan as JSON, until the capture says otherwise')
     .action(async (file: string, options: { every: number; plan?: string }) => {
+      const { rerunCommand } = await import('../rerun.ts');
       process.exitCode = await rerunCommand(file, options);
     });
 
@@ -37,7 +36,10 @@ export function declareFirings(program: Command): void {
     .option('--probes <names>', 'its columns of temperatures: 2=front-low,3=back:S (else as found)')
     .option('--look', 'only tell what would be made of it', false)
     .option('--data <folder>', "where firings are kept (else the user's own data folder)")
-    .action(importCommand);
+    .action(async (file: string, options: ImportOptions) => {
+      const { importCommand } = await import('../import.ts');
+      await importCommand(file, options);
+    });
 
   program
     .command('sheet')
@@ -52,7 +54,10 @@ export function declareFirings(program: Command): void {
     .option('--celsius', 'temperatures in °C (what they are if nothing is said)')
     .option('--browser <path>', 'the browser that makes the PDF')
     .option('--data <folder>', "where firings are kept (else the user's own data folder)")
-    .action(sheetCommand);
+    .action(async (firing: string, options: SheetOptions) => {
+      const { sheetCommand } = await import('../sheet.ts');
+      await sheetCommand(firing, options);
+    });
 
   program
     .command('export')
@@ -61,7 +66,8 @@ export function declareFirings(program: Command): void {
     .requiredOption('--zip <file>', 'the zip to write')
     .option('--capture', 'with every line of the link', false)
     .option('--data <folder>', "where firings are kept (else the user's own data folder)")
-    .action((firing: string, options: { zip: string; capture: boolean; data?: string }) =>
-      exportCommand(firing, { ...options, data: options.data }),
-    );
+    .action(async (firing: string, options: { zip: string; capture: boolean; data?: string }) => {
+      const { exportCommand } = await import('../export.ts');
+      await exportCommand(firing, { ...options, data: options.data });
+    });
 }

@@ -2,13 +2,12 @@
 import { type Command, Option } from 'commander';
 import { BROWSER_PORT } from '../../../protocol/browser-link.ts';
 import type { COUPLE_TYPES } from '../../../protocol/probes.ts';
-import { listPorts } from '../../links/ports.ts';
 import { ownCommand } from '../../own-command.ts';
 import { type BleOptions, bleLine } from '../ble-settings.ts';
 import type { Source } from '../kiln.ts';
 import { kilnsOf, planFileOf } from '../kiln-arguments.ts';
 import { bluetoothSettings } from '../user-folders.ts';
-import { type WatchOptions, watchCommand } from '../watch.ts';
+import type { WatchOptions } from '../watch.ts';
 import { each, plainProbes, positive, speed, whole } from './arguments.ts';
 import { BAUD_RATE, bleOf, type SharedOptions, shared, withBle, withShared } from './shared.ts';
 
@@ -28,6 +27,7 @@ interface WatchArguments extends SharedOptions, BleOptions {
 
 /** A board that is plugged in is watched; without one there is the demo kiln. */
 async function startCommand(options: SharedOptions): Promise<void> {
+  const { listPorts } = await import('../../links/ports.ts');
   const likely = (await listPorts()).filter((found) => found.likely);
   const [first] = likely;
   if (first === undefined) {
@@ -74,6 +74,11 @@ async function watchWith(options: WatchArguments): Promise<void> {
           return { name, source, ...(plan === undefined ? {} : { plan }) };
         });
   await watchCommand(shared(options, kilns, plain));
+}
+
+async function watchCommand(options: WatchOptions): Promise<void> {
+  const watch = await import('../watch.ts');
+  await watch.watchCommand(options);
 }
 
 function only(source: Source): WatchOptions['kilns'] {
