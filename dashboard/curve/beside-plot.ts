@@ -159,15 +159,17 @@ function sayHours(ms: number): string {
   return `${sign}${hours}:${String(Math.abs(minutes) % 60).padStart(2, '0')}`;
 }
 
-function stageBands(u: uPlot, { stages, litAt, fromMs, toMs }: BesideScene, ink: Ink): void {
+function stageBands(u: uPlot, { curve, stages, litAt, fromMs, toMs }: BesideScene, ink: Ink): void {
   const { ctx } = u;
+  // What is on now has no end yet: it is shown for as long as there is a curve.
+  const lastAt = curve.at.at(-1) ?? litAt;
   const { top, height } = u.bbox;
   ctx.save();
   ctx.fillStyle = ink.tint;
   stages.forEach(({ from }, index) => {
     if (index % 2 === 0) return;
     const left = Math.max(fromMs, from - litAt);
-    const right = Math.min(toMs, (stages[index + 1]?.from ?? Number.POSITIVE_INFINITY) - litAt);
+    const right = Math.min(toMs, (stages[index + 1]?.from ?? lastAt) - litAt);
     if (right <= left) return;
     const x = u.valToPos(left, 'x', true);
     ctx.fillRect(x, top, u.valToPos(right, 'x', true) - x, height);

@@ -1,6 +1,6 @@
 /** Two firings beside each other, in words as one would say them at the fire. */
 import { type Apart, apart, atHeat, heatAfter } from '../../collector/core/firing-facts/compare.ts';
-import type { FigureName } from '../../collector/core/firing-facts/figures.ts';
+import { type FigureName, GROWS_WHILE_BURNING } from '../../collector/core/firing-facts/figures.ts';
 import { formatCone } from '../../protocol/cones.ts';
 import type { FiringFacts, FiringFactsAnswer } from '../../protocol/firing-facts.ts';
 import { MINUTE_MS, type TemperatureUnit } from '../../protocol/units.ts';
@@ -114,11 +114,15 @@ function sizeOf({ figure, by }: Apart, facts: FiringFacts, unit: TemperatureUnit
 
 const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** What is different, a sentence each, and what is much the same. */
+/**
+ * What is different, a sentence each, and what is much the same. `burning`: one of the two burns still, and what goes on
+ * growing is not laid beside yet.
+ */
 export function apartWords(
   one: FiringFactsAnswer,
   other: FiringFactsAnswer,
   unit: TemperatureUnit,
+  burning = false,
 ): { differs: string[]; same: string[] } {
   const differs: string[] = [];
   const same: string[] = [];
@@ -127,6 +131,7 @@ export function apartWords(
   if (typeof mine === 'number' && typeof its === 'number') differs.push(LEARN.yieldApart(mine, its));
   for (const each of apart(one.facts, other.facts)) {
     const { figure, by } = each;
+    if (burning && GROWS_WHILE_BURNING.has(figure)) continue;
     if (Math.abs(by) < WORTH[figure]) same.push(LEARN.figures[figure]);
     else differs.push(capital(LEARN.apart[figure](sizeOf(each, one.facts, unit), by < 0)));
   }

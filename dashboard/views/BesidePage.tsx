@@ -49,12 +49,17 @@ export function BesidePage({ ids, unit }: { ids: readonly string[]; unit: Temper
   );
 }
 
+/** It burns, and is not closed yet. */
+function isBurning({ record, answer }: Beside): boolean {
+  return record.firing.running && answer.facts.closedAt === null;
+}
+
 /** Where the words begin: the heat that a burning firing has come to, else the salting heat of the first that has one. */
 function firstHeat(all: readonly Beside[]): number {
   const [one] = all;
   const tops = all.map(({ answer }) => answer.facts.wayUp.tempC.at(-1) ?? 0);
   const common = Math.min(...tops);
-  if (one?.record.firing.running && one.answer.facts.closedAt === null) return common;
+  if (one && isBurning(one)) return common;
   const salting = all.find(({ record }) => record.firstPlan.saltingStartC !== null);
   return Math.min(common, salting?.record.firstPlan.saltingStartC ?? common);
 }
@@ -112,7 +117,8 @@ interface InWordsProps {
 
 function InWords({ one, other, heatC, readMs, unit }: InWordsProps) {
   const { name } = other.record.firing;
-  const { differs, same } = apartWords(one.answer, other.answer, unit);
+  const burning = [one, other].find(isBurning);
+  const { differs, same } = apartWords(one.answer, other.answer, unit, burning !== undefined);
   const [first, ...more] = heatWords(one.answer.facts, other.answer.facts, name, heatC, unit);
   return (
     <section class="in-words">
@@ -132,6 +138,7 @@ function InWords({ one, other, heatC, readMs, unit }: InWordsProps) {
         ))}
       </ul>
       {same.length > 0 && <p class="quiet">{LEARN.sameIn(same.join(', '))}</p>}
+      {burning && <p class="quiet">{LEARN.stillBurns(burning.record.firing.name)}</p>}
     </section>
   );
 }

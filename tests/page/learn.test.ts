@@ -89,4 +89,12 @@ describe('two firings in words', () => {
     expect(same).toContain('salt');
     expect(apartWords(spring, now, 'C').differs).toContain('Two stalls fewer.');
   });
+
+  it('does not hold what goes on growing against a firing that is over', () => {
+    const { differs, same } = apartWords(now, spring, 'F', true);
+    expect(differs).toContain('At salting heat 38 min later.');
+    // By salting heat all that wood was in.
+    expect(differs).toContain('Used half a face cord of wood less by salting heat.');
+    expect([...differs, ...same].join(' ')).not.toMatch(/stall|stoke|salted|hottest|wood less[.]/i);
+  });
 });
