@@ -3,9 +3,14 @@ import { ReadlineParser, SerialPort } from 'serialport';
 import { parseCollectorLine } from '../../protocol/board-lines.ts';
 import type { CaptureLine } from '../../protocol/capture.ts';
 
+/** So long a collector that has opened the port may take to ask who is there. */
+const ASKS_WITHIN_MS = 3000;
+/** And so long its answer is on the way: at many times the speed, readings before it would be nobody's. */
+const ANSWER_MS = 250;
+
 /**
- * Sends the capture's `<` lines and resolves after the last. `?` is answered with the last hello, as a board does; `G`
- * is not, since the board of a capture keeps nothing.
+ * Sends the capture's `<` lines, once the collector has asked who is there, and resolves after the last. `?` is answered
+ * with the last hello, as a board does; `G` is not, since the board of a capture keeps nothing.
  */
 export async function playOverPty(path: string, lines: readonly CaptureLine[], speed: number): Promise<void> {
   const port = new SerialPort({ path, baudRate: 115_200, autoOpen: false });
@@ -14,9 +19,15 @@ export async function playOverPty(path: string, lines: readonly CaptureLine[], s
   const [first] = said;
   if (!first) throw new Error('a capture without a line of the board');
   let lastHello = said.find(({ text }) => text.startsWith('$B'))?.text ?? '';
-  port.pipe(new ReadlineParser({ delimiter: '\n', encoding: 'latin1' })).on('data', (text: string) => {
-    const heard = parseCollectorLine(text);
-    if (heard.ok && heard.line.kind === 'hello?') port.write(`${lastHello}\n`);
+  await new Promise<void>((resolve) => {
+    const asked = setTimeout(resolve, ASKS_WITHIN_MS);
+    port.pipe(new ReadlineParser({ delimiter: '\n', encoding: 'latin1' })).on('data', (text: string) => {
+      const heard = parseCollectorLine(text);
+      if (!heard.ok || heard.line.kind !== 'hello?') return;
+      port.write(`${lastHello}\n`);
+      clearTimeout(asked);
+      setTimeout(resolve, ANSWER_MS);
+    });
   });
   const begun = performance.now();
   let next = 0;
