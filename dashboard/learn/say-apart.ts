@@ -1,6 +1,6 @@
 /** Two firings beside each other, in words as one would say them at the fire. */
 import { type Apart, apart, atHeat, heatAfter } from '../../collector/core/firing-facts/compare.ts';
-import { type FigureName, GROWS_WHILE_BURNING } from '../../collector/core/firing-facts/figures.ts';
+import type { FigureName } from '../../collector/core/firing-facts/figures.ts';
 import { formatCone } from '../../protocol/cones.ts';
 import type { FiringFacts, FiringFactsAnswer } from '../../protocol/firing-facts.ts';
 import { MINUTE_MS, type TemperatureUnit } from '../../protocol/units.ts';
@@ -116,7 +116,7 @@ const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /**
  * What is different, a sentence each, and what is much the same. `burning`: one of the two burns still, and what goes on
- * growing is not laid beside yet.
+ * growing is left out.
  */
 export function apartWords(
   one: FiringFactsAnswer,
@@ -129,9 +129,8 @@ export function apartWords(
   const yields = [one.yield, other.yield].map((each) => each && Math.round(100 * each.share));
   const [mine, its] = yields;
   if (typeof mine === 'number' && typeof its === 'number') differs.push(LEARN.yieldApart(mine, its));
-  for (const each of apart(one.facts, other.facts)) {
+  for (const each of apart(one.facts, other.facts, burning)) {
     const { figure, by } = each;
-    if (burning && GROWS_WHILE_BURNING.has(figure)) continue;
     if (Math.abs(by) < WORTH[figure]) same.push(LEARN.figures[figure]);
     else differs.push(capital(LEARN.apart[figure](sizeOf(each, one.facts, unit), by < 0)));
   }

@@ -12,10 +12,9 @@ export function SheetFrame({ children }: { children: ComponentChildren }) {
     const sheet = box?.querySelector<HTMLElement>('.sheet');
     if (!box || !sheet) return;
     const toWidth = () => {
-      sheet.style.setProperty('zoom', '1');
+      box.style.setProperty('--fits', '1');
       const now = Math.min(1, box.clientWidth / sheet.offsetWidth);
-      // In print the style sheet takes it back.
-      sheet.style.setProperty('zoom', large ? '1' : `${now}`);
+      box.style.setProperty('--fits', large ? '1' : `${now}`);
       setFits(now);
     };
     toWidth();

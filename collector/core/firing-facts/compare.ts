@@ -10,9 +10,13 @@ export interface Apart {
   by: number;
 }
 
-/** Every figure that is known of both. */
-export function apart(one: FiringFacts, other: FiringFacts): Apart[] {
+/** What is settled before a kiln is closed; all else goes on growing while it burns. */
+const SETTLED_EARLY: ReadonlySet<FigureName> = new Set(['toSaltingMs', 'woodToSaltingKg', 'pieces']);
+
+/** Every figure that is known of both. `burning`: one of them burns still, and only what is settled by then is told. */
+export function apart(one: FiringFacts, other: FiringFacts, burning = false): Apart[] {
   return FIGURES.flatMap((figure) => {
+    if (burning && !SETTLED_EARLY.has(figure)) return [];
     const [a, b] = [figureOf(one, figure), figureOf(other, figure)];
     return a === null || b === null ? [] : [{ figure, one: a, other: b, by: a - b }];
   });

@@ -20,20 +20,6 @@ export const FIGURES = [
 ] as const;
 export type FigureName = (typeof FIGURES)[number];
 
-/** Those that go on growing until the kiln is closed: of a firing that still burns they are of so far. */
-export const GROWS_WHILE_BURNING: ReadonlySet<FigureName> = new Set([
-  'topC',
-  'topCone',
-  'coneSpread',
-  'woodKg',
-  'stokes',
-  'saltKg',
-  'saltedMs',
-  'stalls',
-  'stallMs',
-  'tooFastMs',
-]);
-
 /** Null where it is not known; nothing logged is not known, and not none. */
 export function figureOf(facts: FiringFacts, name: FigureName): number | null {
   switch (name) {
