@@ -138,7 +138,7 @@ function InWords({ one, other, heatC, readMs, unit }: InWordsProps) {
         ))}
       </ul>
       {same.length > 0 && <p class="quiet">{LEARN.sameIn(same.join(', '))}</p>}
-      {burning && <p class="quiet">{LEARN.stillBurns(burning.record.firing.name)}</p>}
+      {burning && <p class="quiet">{LEARN.notClosed(burning.record.firing.name)}</p>}
     </section>
   );
 }

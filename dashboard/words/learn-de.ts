@@ -97,7 +97,7 @@ export const LEARN: English['LEARN'] = {
   minutes: (n) => `${n} min`,
   hoursMinutes: (h, m) => (m === 0 ? `${h} h` : `${h} h ${m} min`),
   sameIn: (list) => `Ziemlich gleich: ${list}.`,
-  stillBurns: (name) => `${name} brennt noch: höchste Hitze, Holz, Schüren und Salz folgen, wenn zu ist.`,
+  notClosed: (name) => `${name} ist noch nicht zu: höchste Hitze, Holz, Schüren und Salz folgen dann.`,
   figures: {
     toSaltingMs: 'Stunden bis zur Salzhitze',
     burntMs: 'Stunden gefeuert',

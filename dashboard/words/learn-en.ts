@@ -101,8 +101,8 @@ export const LEARN = {
   minutes: (n: number) => `${n} min`,
   hoursMinutes: (h: number, m: number) => (m === 0 ? `${h} h` : `${h} h ${m} min`),
   sameIn: (list: string) => `Much the same: ${list}.`,
-  stillBurns: (name: string) =>
-    `${name} still burns: its highest heat, wood, stokes and salt are told when it is closed.`,
+  notClosed: (name: string) =>
+    `${name} is not closed yet: its highest heat, wood, stokes and salt are told then.`,
   figures: {
     toSaltingMs: 'hours to salting heat',
     burntMs: 'hours burnt',
