@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { readCapture } from '../../collector/links/capture-reader.ts';
-import { parseBoardLine } from '../../protocol/board-lines.ts';
+import { formatBoardLine, parseBoardLine } from '../../protocol/board-lines.ts';
 import { CAPTURE_HEADER, type CaptureLine, formatCaptureLine } from '../../protocol/capture.ts';
 import { onlyFiring, readCsv } from '../support/archive-file.ts';
 import { hasChromium, openBrowser } from '../support/browser.ts';
@@ -14,6 +14,8 @@ import { hasSocat, openPty } from '../support/pty.ts';
 const SPEED = 600;
 const SAMPLE = 'wet-wood-two-stalls.capture';
 const HOUR_MS = 3_600_000;
+/** So long the last temperatures are said again at the end: a few periods of the clock are over before a browser has drawn once. */
+const HELD_MS = HOUR_MS / 3;
 const PATIENCE = { timeout: 20_000 };
 
 interface Printed {
@@ -35,7 +37,27 @@ async function rerun(path: string, home: string): Promise<Printed[]> {
 /** What the page says of a stall, and of salting heat. */
 const WORDS = ['stands still', 'Hot enough for salt'];
 
-/** The part of the sample from well before its last stall to a little after salting heat. */
+/** The last reading again and again, each period of the board, under the numbers that follow. */
+function held(lines: readonly CaptureLine[]): CaptureLine[] {
+  const readings = lines.flatMap((said) => {
+    const parsed = parseBoardLine(said.text);
+    return parsed.ok && parsed.line.kind === 'reading' ? [{ said, line: parsed.line }] : [];
+  });
+  const [before, last] = readings.slice(-2);
+  if (!before || !last) throw new Error('no two readings to tell the period by');
+  const periodMs = last.line.uptimeMs - before.line.uptimeMs;
+  return Array.from({ length: Math.floor(HELD_MS / periodMs) }, (_, i) => ({
+    ...last.said,
+    at: last.said.at + (i + 1) * periodMs,
+    text: formatBoardLine({
+      ...last.line,
+      seq: last.line.seq + i + 1,
+      uptimeMs: last.line.uptimeMs + (i + 1) * periodMs,
+    }),
+  }));
+}
+
+/** The part of the sample from well before its last stall to a little after salting heat, and its end held. */
 async function middlePart(home: string): Promise<CaptureLine[]> {
   const sample = join('sample-captures', SAMPLE);
   const raised = (await rerun(sample, home)).filter(({ state }) => state === 'raised');
@@ -47,7 +69,7 @@ async function middlePart(home: string): Promise<CaptureLine[]> {
   const hello = lines.find(({ text }) => text.startsWith('$B'));
   const part = lines.filter(({ at }) => at >= from && at <= salting + HOUR_MS / 4);
   if (!hello || part.length < 100) throw new Error('the sample has no stall before its salting heat');
-  return [{ ...hello, at: part[0]?.at ?? hello.at }, ...part];
+  return [{ ...hello, at: part[0]?.at ?? hello.at }, ...part, ...held(part)];
 }
 
 describe.skipIf(!hasSocat() || !hasChromium())(
