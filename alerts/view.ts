@@ -35,9 +35,9 @@ export interface KilnView {
     climbSdCPerH: number | null;
     /** The climb as the readings alone show it, not drawn to the usual climb. */
     shownCPerH: number | null;
-    /** The climb that it usually has, over hours. */
-    usualCPerH: number | null;
+    /** Mean of the cones, and that of the place that is furthest, on the scale of `parseCone`. */
     coneValue: number | null;
+    mostConeValue: number | null;
   };
   /** What the tests for standing and falling say, and for how long it has looked so. */
   still: { stands: { sure: boolean; forMs: number }; falls: { sure: boolean; forMs: number } };

@@ -11,6 +11,13 @@ import { climbInWords, spanInWords } from '../words.ts';
 
 /** To clear, the readings must show a climb this much above the figure. */
 const CLEAR_BAND_C_PER_H = 11;
+/**
+ * And for so long, which is two or three stokes: a low that comes back sooner is the same stall, and is not told twice.
+ * Measured by the score.
+ */
+const OVER_MS = 10 * MINUTE_MS;
+/** Where it may be no stall any more, for another stage or a hold, this is enough. */
+const NO_STALL_MS = 3 * MINUTE_MS;
 /** The test is slow to begin: the kiln has stood for so much longer than it says. Measured by the score. */
 const TEST_LAGS_MS = 11 * MINUTE_MS;
 /** What the readings alone show is so many times less sure than the climb itself. Measured by the score. */
@@ -69,7 +76,7 @@ function judge(
   said: { raised: (smoothC: number) => string; cleared: string },
 ): Finding[] {
   const why = whyNoStall(view);
-  if (why !== null) return aboutKiln('off', () => why);
+  if (why !== null) return [{ probe: null, verdict: 'off', text: () => why, offDelayMs: NO_STALL_MS }];
   const { smoothC, shownCPerH } = view.kiln;
   if (smoothC === null || shownCPerH === null) return notKnown();
   const climbs = shownCPerH > limitCPerH + CLEAR_BAND_C_PER_H;
@@ -80,7 +87,7 @@ function judge(
 export const stall: Rule = {
   name: 'stall',
   onDelayMs: 0,
-  offDelayMs: 3 * MINUTE_MS,
+  offDelayMs: OVER_MS,
   judge: (view) => {
     const { stallCPerH } = view.plan;
     const { stands } = view.still;
@@ -96,7 +103,7 @@ export const stall: Rule = {
 export const falling: Rule = {
   name: 'falling',
   onDelayMs: 0,
-  offDelayMs: 3 * MINUTE_MS,
+  offDelayMs: OVER_MS,
   judge: (view) => {
     const limitCPerH = -view.plan.stallCPerH;
     const { falls } = view.still;

@@ -97,13 +97,13 @@ export function speakingProbes(state: FiringState, at: number): ProbeState[] {
 }
 
 /**
- * With the mean of the cones on the scale of `parseCone`, or null; the climb as the readings alone show it, not drawn to the
- * usual climb; and the usual climb, °C/h.
+ * With the mean of the cones on the scale of `parseCone` and that of the place that is furthest, or null; and the climb as
+ * the readings alone show it, not drawn to the usual climb, °C/h.
  */
 export type KilnNow = KilnFigures & {
   coneValue: number | null;
+  mostConeValue: number | null;
   shownCPerH: number | null;
-  usualCPerH: number | null;
 };
 
 /** The mean of what those probes last measured, with the user's own corrections, °C; null where none works. */
@@ -111,6 +111,16 @@ export function measuredC(state: FiringState, at: number): number | null {
   const speaking = speakingProbes(state, at);
   if (speaking.length === 0) return null;
   return speaking.reduce((sum, { goodC, track }) => sum + goodC + track.line.offsetC, 0) / speaking.length;
+}
+
+/** Of all that work, drifting or not: a couple that drifts reads low. Null where no cone is reached. */
+function mostCone(state: FiringState, at: number): number | null {
+  let most: number | null = null;
+  for (const probe of state.probes) {
+    if (probe.cone !== null && (most === null || probe.cone > most) && isWorking(state, probe, at))
+      most = probe.cone;
+  }
+  return most;
 }
 
 /**
@@ -124,7 +134,6 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
   let climbSum = 0;
   let sdSum = 0;
   let shownSum = 0;
-  let usualSum = 0;
   let cones = 0;
   let coneSum = 0;
   for (const probe of speakingProbes(state, at)) {
@@ -139,7 +148,6 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
       climbSum += climb.climbCPerH;
       sdSum += climb.sdCPerH;
       shownSum += climb.shownCPerH;
-      usualSum += climb.usualCPerH;
     }
     if (probe.cone !== null) {
       cones += 1;
@@ -151,7 +159,7 @@ export function kilnFigures(state: FiringState, at: number): KilnNow {
     climbCPerH: climbs > 0 ? climbSum / climbs : null,
     climbSdCPerH: climbs > 0 ? sdSum / climbs : null,
     shownCPerH: climbs > 0 ? shownSum / climbs : null,
-    usualCPerH: climbs > 0 ? usualSum / climbs : null,
     coneValue: cones > 0 && cones === levels ? coneSum / cones : null,
+    mostConeValue: mostCone(state, at),
   };
 }

@@ -3,8 +3,8 @@
  * up again after a crash all run this, on the same inputs, and get the same answers.
  */
 import { advanceAlerts } from '../../alerts/life.ts';
+import { isAtSaltingHeat } from '../../alerts/may-stall.ts';
 import { ALL_RULES } from '../../alerts/rules/all.ts';
-import { hotEnough } from '../../alerts/salting-heat.ts';
 import {
   type StandingChange,
   standingAfter,
@@ -215,10 +215,10 @@ function noteStanding(changes: readonly StandingChange[], outputs: CoreOutput[])
 
 /** Where nobody logs, the hour of the salt is only seen as time at salting heat. */
 function countHot(state: FiringState, kiln: KilnView['kiln'], at: number): void {
-  const sinceMs = Math.max(at - state.hot.at, 0);
-  const hot = state.stage.stage === 'climbing' && hotEnough({ plan: state.plan, kiln });
-  if (hot && state.hot.at > 0) state.hot.forMs += sinceMs;
-  state.hot.at = Math.max(state.hot.at, at);
+  const { plan, stage, hot } = state;
+  const isHot = stage.stage === 'climbing' && isAtSaltingHeat({ plan, kiln, hotForMs: hot.forMs });
+  if (isHot && hot.at > 0) hot.forMs += Math.max(at - hot.at, 0);
+  hot.at = Math.max(hot.at, at);
 }
 
 function noteStage(

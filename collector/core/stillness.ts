@@ -15,18 +15,14 @@ interface Page {
   belowCPerH: number;
   decision: number;
 }
-const QUICK: Page = { belowCPerH: 25, decision: 5 };
+const QUICK: Page = { belowCPerH: 26, decision: 5 };
 const STEADY: Page = { belowCPerH: 10, decision: 145 };
 const SLOW: Page = { belowCPerH: 4, decision: 350 };
 /**
- * A kiln whose usual climb is slow comes near the figure without standing, and so it does near the top and in the first
- * heat: there the references lie further below it, °C/h, by this part of what the usual climb lies below so much, and by
- * these. The steady one by half of that, the slow one by none.
+ * Near the top a kiln climbs slowly and comes near the figure without standing: there the references lie so much further
+ * below it, the steady one by half of that, the slow one by a quarter.
  */
-const SLOW_CLIMB_C_PER_H = 50;
-const SLOW_CLIMB_PART = 0.2;
-const NEAR_TOP = { fromC: 1090, lessCPerH: 7 };
-const FIRST_HEAT = { toC: 450, lessCPerH: 6 };
+const NEAR_TOP = { fromC: 1090, lessCPerH: 12 };
 /** A sum goes no further, so that it finds back. */
 const MOST_OF_DECISION = 1.2;
 /** Between two looks further apart than this nobody knows how it went: only so much is counted. */
@@ -82,14 +78,6 @@ function take(
   else of.since ??= at;
 }
 
-/** How much further below the figure a stall must be seen, °C/h, where a low climb is no surprise. */
-function lessLikely({ usualCPerH, smoothC }: KilnView['kiln']): number {
-  const slow = SLOW_CLIMB_PART * Math.max(0, SLOW_CLIMB_C_PER_H - (usualCPerH ?? SLOW_CLIMB_C_PER_H));
-  if (smoothC === null) return slow;
-  if (smoothC > NEAR_TOP.fromC) return slow + NEAR_TOP.lessCPerH;
-  return smoothC < FIRST_HEAT.toC ? slow + FIRST_HEAT.lessCPerH : slow;
-}
-
 /** What the tests go by. */
 export type StillView = WhyNoStallView & Pick<KilnView, 'at'>;
 
@@ -104,7 +92,8 @@ export function followStillness(stillness: Stillness, view: StillView): void {
     return;
   }
   if (kiln.shownCPerH === null) return;
-  const lessCPerH = lessLikely(kiln);
+  const isNearTop = kiln.smoothC !== null && kiln.smoothC > NEAR_TOP.fromC;
+  const lessCPerH = isNearTop ? NEAR_TOP.lessCPerH : 0;
   const { stands, falls } = stillness;
   for (const [sums, figureCPerH] of [
     [stands, plan.stallCPerH],
@@ -112,7 +101,7 @@ export function followStillness(stillness: Stillness, view: StillView): void {
   ] as const) {
     take(sums.quick, QUICK, figureCPerH - lessCPerH - kiln.shownCPerH, at, stepMs);
     take(sums.steady, STEADY, figureCPerH - lessCPerH / 2 - kiln.shownCPerH, at, stepMs);
-    take(sums.slow, SLOW, figureCPerH - kiln.shownCPerH, at, stepMs);
+    take(sums.slow, SLOW, figureCPerH - lessCPerH / 4 - kiln.shownCPerH, at, stepMs);
   }
 }
 

@@ -178,12 +178,11 @@ export function trackLevelC(track: Track): number | null {
   return track.at === null ? null : track.level;
 }
 
-/** Climb of a probe, °C/h. `shownCPerH`: what the readings alone show of it, not drawn to the usual climb, `usualCPerH`. */
+/** Climb of a probe, °C/h. `shownCPerH`: what the readings alone show of it, not drawn to the usual climb. */
 export interface TrackedClimb {
   climbCPerH: number;
   sdCPerH: number;
   shownCPerH: number;
-  usualCPerH: number;
 }
 
 /**
@@ -198,6 +197,5 @@ export function trackClimb(track: Track, tended = true): TrackedClimb | null {
     climbCPerH: tended ? track.usual + left : climb,
     sdCPerH: Math.sqrt(SD_TIMES ** 2 * variance + (SD_OF_OFF * track.off) ** 2),
     shownCPerH: track.usual + track.off / SHOWN,
-    usualCPerH: track.usual,
   };
 }

@@ -55,6 +55,7 @@ export const SAID_DE: PhraseBook = {
   'It falls no more.': 'Er fällt nicht mehr.',
   'Salting heat is reached.': 'Die Salzhitze ist da.',
   'The kiln has had its time at salting heat.': 'Der Ofen hat seine Zeit in der Salzhitze gehabt.',
+  'A place is a cone beyond the firing cone.': 'Ein Platz ist einen Kegel über dem Zielkegel.',
   'The hold is only just over.': 'Das Halten ist eben erst vorbei.',
 
   // Too fast

@@ -225,7 +225,14 @@ describe('suppressed by stage', () => {
   const worst = (stage: Stage, climbCPerH: number, smoothC: number) => [
     viewOf({
       stage,
-      kiln: { smoothC, climbCPerH, climbSdCPerH: 1, shownCPerH: climbCPerH, coneValue: 14 },
+      kiln: {
+        smoothC,
+        climbCPerH,
+        climbSdCPerH: 1,
+        shownCPerH: climbCPerH,
+        coneValue: 14,
+        mostConeValue: 1,
+      },
       still: stillBy(climbCPerH),
       toSaltingMs: MINUTE_MS,
       salt: { inKg: 30, startedAt: START_MS },
@@ -235,7 +242,14 @@ describe('suppressed by stage', () => {
     }),
     viewOf({
       stage,
-      kiln: { smoothC, climbCPerH, climbSdCPerH: 1, shownCPerH: climbCPerH, coneValue: 14 },
+      kiln: {
+        smoothC,
+        climbCPerH,
+        climbSdCPerH: 1,
+        shownCPerH: climbCPerH,
+        coneValue: 14,
+        mostConeValue: 1,
+      },
       still: stillBy(climbCPerH),
       probes: [probeView({ smoothC }), probeView({ probe: 'high', smoothC: smoothC + 400 })],
       toSaltingMs: MINUTE_MS,

@@ -14,8 +14,8 @@ describe('a change of the plan in mid-firing', () => {
     expect(toldIn(outputs).filter((told) => told.includes('stall'))).toEqual([]);
     const changed = inputOf.log(atH(4), { log: 'plan', stallCPerH: 30, id: 'p' });
     const later = feed([changed, ...readings(4, 5, climbing(700, 15))], state);
-    // 11 °C/h below the slow sum's reference of 30 - 4: 350 °C/h times minutes are reached in about 32 min.
-    expect(toldBesideStokes(later.outputs)).toEqual(['272.7 stall raised']);
+    // 5 °C/h below the steady sum's reference of 30 - 10: 145 °C/h times minutes are reached in about 29 min.
+    expect(toldBesideStokes(later.outputs)).toEqual(['270.5 stall raised']);
     const undone = inputOf.log(atH(5), { log: 'undo', id: 'p' });
     const last = feed([undone, ...readings(5, 6.5, climbing(700, 15))], later.state);
     expect(last.state.plan).toEqual(planOf());

@@ -28,18 +28,19 @@ const nothing = () => undefined;
 
 export const REACHED = ['page', 'lamp', 'webhook', 'mqtt'] as const;
 
-/** Milliseconds from the core's raise of the stall, each. `data`, `page`: folders for the firing and the page's files. */
+/** Milliseconds from the line on which the core raised the stall, each. `data`, `page`: folders for the firing and the page's files. */
 export async function stallToWays(data: string): Promise<Record<(typeof REACHED)[number], number>> {
   const undo: (() => unknown)[] = [];
   let raisedAt: number | null = null;
+  let heardAt = 0;
   const reached = new Map<string, number>();
   let all: () => void = nothing;
   const done = new Promise<void>((resolve) => {
     all = resolve;
   });
   const note = (way: (typeof REACHED)[number]) => {
-    if (raisedAt === null || reached.has(way)) return;
-    reached.set(way, performance.now() - raisedAt);
+    if (reached.has(way)) return;
+    reached.set(way, performance.now());
     if (reached.size === REACHED.length) all();
   };
   try {
@@ -151,7 +152,7 @@ export async function stallToWays(data: string): Promise<Record<(typeof REACHED)
           reading: kiln.reading,
           alert: (output) => {
             if (output.kind === 'alert' && output.name === 'stall' && output.state === 'raised')
-              raisedAt ??= performance.now();
+              raisedAt ??= heardAt;
             kiln.alert(output);
           },
         },
@@ -181,13 +182,14 @@ export async function stallToWays(data: string): Promise<Record<(typeof REACHED)
       for (const { at, direction, text } of lines) {
         if (direction !== '<' || raisedAt !== null) continue;
         now = at;
+        heardAt = performance.now();
         link?.line(at, text);
       }
       if (raisedAt !== null) break;
     }
     await done;
     page.terminate();
-    const at = (way: string) => reached.get(way) ?? Number.POSITIVE_INFINITY;
+    const at = (way: string) => (reached.get(way) ?? Number.POSITIVE_INFINITY) - (raisedAt ?? 0);
     return { page: at('page'), lamp: at('lamp'), webhook: at('webhook'), mqtt: at('mqtt') };
   } finally {
     for (const each of undo.reverse()) await each();
