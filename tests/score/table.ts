@@ -57,7 +57,8 @@ export function scoreFile(seeds: string, columns: readonly Column[]): string {
 
 What the climb, the stall alert, the salting window, the forecasts and the probe-fault alerts are worth, on simulated
 firings whose truth is known. Written by \`npm run score -- --write\`: the figures are what the code gave when it was last
-run, whatever they are, and none of them is set by hand. Nothing is tuned by the second set.
+run, whatever they are, and none of them is set by hand. Nothing is tuned by the second or the third set; the third was
+drawn, and run for the first time, once all figures were chosen.
 
 Each firing is drawn from its seed (${seeds}).
 \`npm run score -- --only SEED\` tells one, \`--each\` all of them. Odd seeds log, even ones log nothing; every third has one
