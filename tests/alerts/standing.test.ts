@@ -225,15 +225,7 @@ describe('suppressed by stage', () => {
   const worst = (stage: Stage, climbCPerH: number, smoothC: number) => [
     viewOf({
       stage,
-      kiln: {
-        smoothC,
-        climbCPerH,
-        climbSdCPerH: 1,
-        shownCPerH: climbCPerH,
-        coneValue: 14,
-        mostConeValue: 1,
-      },
-      still: stillBy(climbCPerH),
+      ...stands(climbCPerH, smoothC),
       toSaltingMs: MINUTE_MS,
       salt: { inKg: 30, startedAt: START_MS },
       stoke: { lastAt: START_MS - 60 * MINUTE_MS, medianIntervalMs: MINUTE_MS, logged: true },
@@ -242,19 +234,24 @@ describe('suppressed by stage', () => {
     }),
     viewOf({
       stage,
-      kiln: {
-        smoothC,
-        climbCPerH,
-        climbSdCPerH: 1,
-        shownCPerH: climbCPerH,
-        coneValue: 14,
-        mostConeValue: 1,
-      },
-      still: stillBy(climbCPerH),
+      ...stands(climbCPerH, smoothC),
       probes: [probeView({ smoothC }), probeView({ probe: 'high', smoothC: smoothC + 400 })],
       toSaltingMs: MINUTE_MS,
     }),
   ];
+
+  const stands = (climbCPerH: number, smoothC: number) => ({
+    kiln: {
+      smoothC,
+      climbCPerH,
+      climbSdCPerH: 1,
+      shownCPerH: climbCPerH,
+      coneValue: 14,
+      // Nothing is driven on from beyond the firing cone.
+      mostConeValue: 1,
+    },
+    still: stillBy(climbCPerH),
+  });
 
   /** A test that has counted for long. */
   const stillBy = (climbCPerH: number): KilnView['still'] => ({
