@@ -43,7 +43,7 @@ export interface KilnView {
   still: { stands: { sure: boolean; forMs: number }; falls: { sure: boolean; forMs: number } };
   probes: ProbeView[];
   boards: BoardView[];
-  /** How long the kiln has been hot enough for salt while nothing of the salting was logged, ms. */
+  /** How long the kiln has been hot enough for salt, or in the window since, while nothing of the salting was logged, ms. */
   hotForMs: number;
   /** Since the last hold ended, ms; infinite if there was none. */
   sinceHoldMs: number;

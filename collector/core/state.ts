@@ -87,7 +87,7 @@ export interface FiringState {
   archiveTrouble: string | null;
   phoneTrouble: string | null;
   forecastAt: number;
-  /** How long the kiln has been hot enough for salt in the stage `climbing`, ms, and until when that was counted. */
+  /** How long the kiln has been at salting heat in the stage `climbing`, ms, and until when that was counted. */
   hot: { forMs: number; at: number };
   forecasts: ForecastState;
 }

@@ -92,3 +92,35 @@ describe('a firing from beginning to end', () => {
     expect(meanCone).toBeLessThan(8.2);
   });
 });
+
+describe('standing near the top, with nothing logged', () => {
+  /** Up by 60 °C/h to `topC` in 5 h, then level with it for 10 min, 14 °C below it for `belowMin`, and down by 100 °C/h. */
+  const course = (topC: number, belowMin: number, apartC: number) => (hours: number) => {
+    const away = hours - 5 - (10 + belowMin) / 60;
+    const tempC =
+      hours < 5 ? topC - 60 * (5 - hours) : hours < 5 + 1 / 6 ? topC : topC - 14 - Math.max(0, 100 * away);
+    const nowC = tempC + ripple(hours);
+    return { low: rounded(nowC - apartC), high: rounded(nowC + apartC) };
+  };
+  const stillIn = (inputs: CoreInput[]) =>
+    toldBesideStokes(feed(inputs).outputs).filter((told) => /(stall|falling) raised/.test(told)).length > 0;
+  const begin = inputOf.hello(START_MS, helloOf([LOW, HIGH], 10_000));
+
+  // The window closes 22 °C below its start of 1204.4 °C; 45 min at salting heat is our own choice.
+  it.each([
+    { what: 'never hot enough', topC: 1196, belowMin: 40, told: true },
+    { what: 'hot enough, in the window for a quarter of an hour', topC: 1208, belowMin: 5, told: true },
+    { what: 'hot enough, in the window for 50 min', topC: 1208, belowMin: 40, told: false },
+  ])('a kiln that goes down then: $what, told: $told', ({ topC, belowMin, told }) => {
+    expect(stillIn([begin, ...readings(0, 7.5, course(topC, belowMin, 3), 10_000)])).toBe(told);
+  });
+
+  // At 60 °C/h the self-supporting cone 5 goes down at 1186 °C, cone 6 at 1222 °C (the cone maker's published chart).
+  it.each([
+    { firingCone: '4', told: false },
+    { firingCone: '7', told: true },
+  ])('a place beyond cone 5, fired to cone $firingCone, told: $told', ({ firingCone, told }) => {
+    const plan = inputOf.log(START_MS, { log: 'plan', firingCone, id: 'p' });
+    expect(stillIn([plan, begin, ...readings(0, 7.5, course(1170, 40, 30), 10_000)])).toBe(told);
+  });
+});
