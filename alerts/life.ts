@@ -13,6 +13,9 @@ const LEAST_BETWEEN_RAISES_MS = 4 * MINUTE_MS;
 /** What an alert that stands says grows old with its figures: it is said anew at most so often. */
 const SAID_AGAIN_MS = MINUTE_MS;
 
+/** What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. Our own choice. */
+const EASES_MS = 2 * MINUTE_MS;
+
 /** One alert's state. The since-times are null while their condition does not hold. */
 interface Life {
   raised: boolean;
@@ -20,6 +23,7 @@ interface Life {
   raisedAt: number | null;
   onSince: number | null;
   offSince: number | null;
+  easing: boolean;
   seenAt: number;
 }
 
@@ -35,22 +39,24 @@ export interface AlertChange {
   text: string;
 }
 
-/** Other words of an alert that is up, with its figures as they are now. It is no new raise. */
-export interface FreshText {
+/** News of an alert that is up and no new raise: other words, with its figures as they are now, or that it eases or no more. */
+export interface Fresh {
   name: AlertName;
   probe: string | null;
-  text: string;
+  /** Null: the same as before. */
+  text: string | null;
+  easing: boolean;
 }
 
 /**
- * Puts every rule to the view once, in the rules' order; the lives are advanced in place. `say` hears what alerts that
- * stand say now, where that is something else than before, at most once a minute each.
+ * Puts every rule to the view once, in the rules' order; the lives are advanced in place. `say` hears of alerts
+ * that stand: what they say now, where that is something else than before, at most once a minute each, and whether they ease.
  */
 export function advanceAlerts(
   lives: AlertLives,
   rules: readonly Rule[],
   view: KilnView,
-  say: (fresh: FreshText) => void = () => undefined,
+  say: (fresh: Fresh) => void = () => undefined,
 ): AlertChange[] {
   const changes: AlertChange[] = [];
   for (const rule of rules) {
@@ -67,9 +73,11 @@ export function advanceAlerts(
       const { probe } = finding;
       if (!state) {
         const text = otherWords(life, finding, view.at);
-        if (text !== null) say({ name: rule.name, probe, text });
+        const turned = easesOrNot(life, finding, view.at);
+        if (text !== null || turned) say({ name: rule.name, probe, text, easing: life.easing });
         continue;
       }
+      life.easing = false;
       const text = finding.text();
       life.said = { at: view.at, text };
       changes.push({
@@ -86,7 +94,23 @@ export function advanceAlerts(
 }
 
 function newLife(at: number): Life {
-  return { raised: false, said: { at, text: '' }, raisedAt: null, onSince: null, offSince: null, seenAt: at };
+  return {
+    raised: false,
+    said: { at, text: '' },
+    raisedAt: null,
+    onSince: null,
+    offSince: null,
+    easing: false,
+    seenAt: at,
+  };
+}
+
+/** Whether that has changed. In the dead band it stays as it is, so that it neither calls nor calms by fits. */
+function easesOrNot(life: Life, { verdict }: Finding, at: number): boolean {
+  const eases = life.raised && life.offSince !== null && at - life.offSince >= EASES_MS;
+  const turned = life.easing ? verdict === 'on' : eases;
+  if (turned) life.easing = !life.easing;
+  return turned;
 }
 
 /** Only while its condition holds: in the dead band and before it clears, the words of its raising stand. */

@@ -9,7 +9,7 @@ import type { Stage } from '../protocol/stages.ts';
 import { MINUTE_MS } from '../protocol/units.ts';
 import { isAnsweredBy } from './answers.ts';
 import { isSuppressed } from './by-stage.ts';
-import type { AlertChange, FreshText } from './life.ts';
+import type { AlertChange, Fresh } from './life.ts';
 
 /** An alert is shelved for so long unless the entry says otherwise: our own choice. */
 const SHELVED_MIN = 30;
@@ -43,11 +43,13 @@ export interface Standing {
   acknowledged: Acknowledged | null;
   shelved: Shelved | null;
   suppressed: boolean;
+  /** What raised it is over, and it waits to see whether that lasts before it clears. */
+  easing: boolean;
 }
 
 export interface StandingChange {
   at: number;
-  /** `recalled`: the answer was taken back. `changed`: shelved or no more, suppressed or no more. `said`: other words. */
+  /** `recalled`: the answer was taken back. `changed`: shelved, suppressed or easing, or no more. `said`: other words. */
   change: 'acknowledged' | 'recalled' | 'changed' | 'said';
   /** As it is after the change. */
   standing: Standing;
@@ -63,6 +65,7 @@ export interface Standings {
 
 export type AlertState =
   | 'unacknowledged'
+  | 'easing'
   | 'acknowledged'
   | 'returned-unacknowledged'
   | 'normal'
@@ -73,11 +76,12 @@ export function newStandings(): Standings {
   return { alerts: new Map(), shelves: new Map(), answers: new Map() };
 }
 
-export function stateOf({ returnedAt, acknowledged, shelved, suppressed }: Standing): AlertState {
+export function stateOf({ returnedAt, acknowledged, shelved, suppressed, easing }: Standing): AlertState {
   if (shelved !== null) return 'shelved';
   if (suppressed) return 'suppressed';
   if (returnedAt !== null) return acknowledged === null ? 'returned-unacknowledged' : 'normal';
-  return acknowledged === null ? 'unacknowledged' : 'acknowledged';
+  if (acknowledged !== null) return 'acknowledged';
+  return easing ? 'easing' : 'unacknowledged';
 }
 
 export function alertId({ name, probe, at }: Pick<AlertChange, 'name' | 'probe' | 'at'>): string {
@@ -94,6 +98,7 @@ export function standingAfter(standings: Standings, change: AlertChange, stage: 
   if (change.state === 'cleared') {
     if (!before || before.returnedAt !== null) return null;
     before.returnedAt = at;
+    before.easing = false;
     before.text = text;
     return { ...before };
   }
@@ -109,6 +114,7 @@ export function standingAfter(standings: Standings, change: AlertChange, stage: 
     acknowledged: null,
     shelved: shelfOf(standings, key, at),
     suppressed: isSuppressed(name, stage),
+    easing: false,
   };
   standings.alerts.set(key, standing);
   return { ...standing };
@@ -211,10 +217,12 @@ export function standingTick(standings: Standings, at: number, stage: Stage | nu
   return changes;
 }
 
-/** An alert that stands says something else now. */
-export function standingSays(standings: Standings, at: number, fresh: FreshText): StandingChange[] {
+/** An alert that stands says something else now, or eases, or eases no more. */
+export function standingSays(standings: Standings, at: number, fresh: Fresh): StandingChange[] {
   const standing = standings.alerts.get(keyOf(fresh));
   if (!standing || standing.returnedAt !== null) return [];
-  standing.text = fresh.text;
-  return [{ at, change: 'said', standing: { ...standing } }];
+  standing.text = fresh.text ?? standing.text;
+  const change = standing.easing === fresh.easing ? 'said' : 'changed';
+  standing.easing = fresh.easing;
+  return [{ at, change, standing: { ...standing } }];
 }

@@ -1,6 +1,6 @@
 /** When the page must make itself heard. Pure: what stands and when it last sounded, to what sounds now. */
 import type { AlertPriority } from '../protocol/alert-names.ts';
-import type { ActiveAlert } from '../protocol/firing-record.ts';
+import { type ActiveAlert, isPutOff } from '../protocol/firing-record.ts';
 import type { OtherKiln } from '../protocol/live-messages.ts';
 
 /** How often an alert that nobody has heard sounds again, wall ms; a note sounds once. Our own choice. */
@@ -31,8 +31,7 @@ export function dueSound(
   input: AlarmInput,
 ): { sounded: Sounded; sound: AlertPriority | null } {
   const calls: { id: string; priority: AlertPriority }[] = input.alerts
-    // What was put aside for a time, or has nothing to say in this stage, calls nobody.
-    .filter(({ acknowledged, shelved, suppressed }) => acknowledged === null && !shelved && !suppressed)
+    .filter((alert) => alert.acknowledged === null && !isPutOff(alert))
     .map(({ id, priority }) => ({ id, priority }));
   for (const { kiln, alerts } of input.others ?? [])
     for (const { id, priority, acknowledged } of alerts)

@@ -7,14 +7,20 @@ import type { TemperatureUnit } from '../protocol/units.ts';
 import { lastOf } from './firing.ts';
 import { goes, rateWords, toSalting } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
-import { inOneUnit, sayAbout, saySpan, sayTemp, wayOf } from './say.ts';
-import { SAY } from './words.ts';
+import { inOneUnit, sayAbout, sayClock, saySpan, sayTemp, sayWhen, wayOf } from './say.ts';
+import { PRIORITY_WORDS, SAY } from './words.ts';
 
 export interface AlertWords {
   /** What is so: read from afar. */
   what: string;
   /** Why, and what to do; null where there is no more to say. */
   todo: string | null;
+}
+
+/** Beside its shape: `Come now`, `since 3:12 am`. */
+export interface AlertHead {
+  word: string;
+  since: string;
 }
 
 /** The first sentence says what is so, the rest why and what to do. */
@@ -40,6 +46,15 @@ function standsOrFalls(
   return climbCPerH < stallCPerH
     ? { what: SAY.hardlyClimbs(rate), todo }
     : { what: SAY.climbsAgain(rate), todo: SAY.watchOn };
+}
+
+/** How an alert stands: how urgent it is or that it looks over, and since when, or who has heard it. */
+export function alertHead(alert: ActiveAlert, now: number): AlertHead {
+  const { priority, acknowledged, shelved, easing, raisedAt } = alert;
+  const word = easing ? SAY.looksOver : PRIORITY_WORDS[priority];
+  if (acknowledged) return { word, since: SAY.heardAt(sayClock(acknowledged.at), acknowledged.who) };
+  if (shelved) return { word, since: SAY.quietUntil(sayWhen(shelved.until, now)) };
+  return { word, since: SAY.since(sayClock(raisedAt)) };
 }
 
 /** What is so now; null where the alert's own first sentence still holds. */
@@ -81,6 +96,6 @@ export function alertWords(alert: ActiveAlert, moment: Moment, unit: Temperature
   const { climbCPerH } = moment.firing.kiln;
   if ((alert.name === 'stall' || alert.name === 'falling') && climbCPerH !== null)
     return standsOrFalls(climbCPerH, moment.firing.plan.stallCPerH, unit, said.todo);
-  const what = whatNow(alert, moment, unit);
-  return what === null ? said : { what, todo: said.todo };
+  const what = whatNow(alert, moment, unit) ?? said.what;
+  return { what, todo: alert.easing ? SAY.endsIfItLasts : said.todo };
 }

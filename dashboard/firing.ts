@@ -1,5 +1,11 @@
 /** A firing as the page knows it: what the live page and the replay of a past firing both show. */
-import type { ActiveAlert, FiringSummary, LoggedEntry, StageSpan } from '../protocol/firing-record.ts';
+import {
+  type ActiveAlert,
+  type FiringSummary,
+  isPutOff,
+  type LoggedEntry,
+  type StageSpan,
+} from '../protocol/firing-record.ts';
 import type { CollectorMessage } from '../protocol/live-messages.ts';
 import type { Plan } from '../protocol/plan.ts';
 import { presentPlan } from '../protocol/plan-in-log.ts';
@@ -143,12 +149,17 @@ function withLog(firing: Firing, log: LoggedEntry[]): Firing {
 }
 
 const URGENCY = { 'come-now': 0, 'look-soon': 1, note: 2 } as const;
-/** So far behind a call that nobody has heard stands one that was heard; a note stands behind them all. */
+/** So far behind a call that nobody has heard stands one that was heard or put off; a note stands behind them all. */
 const HEARD_BEHIND = 2;
 
-function rank({ priority, acknowledged }: ActiveAlert): number {
-  if (priority === 'note') return HEARD_BEHIND + URGENCY.note;
-  return URGENCY[priority] + (acknowledged === null ? 0 : HEARD_BEHIND);
+function rank(alert: ActiveAlert): number {
+  if (alert.priority === 'note') return HEARD_BEHIND + URGENCY.note;
+  return URGENCY[alert.priority] + (calls(alert) ? 0 : HEARD_BEHIND);
+}
+
+/** Whether it calls for a person now. */
+export function calls(alert: ActiveAlert): boolean {
+  return alert.acknowledged === null && !isPutOff(alert);
 }
 
 /** Whether an alert has nothing to say beside the others: its part is done, or said by a more urgent one. */
@@ -160,7 +171,7 @@ function isSaidAlready({ name }: ActiveAlert, firing: Firing, names: ReadonlySet
 }
 
 /**
- * Alerts that stand, in the order in which they want a person: what nobody has heard first, then what was heard, then
+ * Alerts that stand, in the order in which they want a person: what calls first, then what was heard or put off, then
  * the notes; of equal ones the newest first. One that was answered in `log`, also while the answer is on its way, counts
  * as heard.
  */

@@ -3,7 +3,7 @@ import type { ActiveAlert } from '../protocol/firing-record.ts';
 import type { LinkStanding } from '../protocol/live-messages.ts';
 import type { TemperatureUnit } from '../protocol/units.ts';
 import { alertWords } from './alert-words.ts';
-import { type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
+import { calls, type Firing, litAt, pulledProbes, standingAlerts } from './firing.ts';
 import { aheadTo, goes, isLoose, notBefore, rateWords, toSalting, unbrickWords } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
 import { saltOf } from './salt.ts';
@@ -55,7 +55,7 @@ export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Stan
     return { lines: [...soFar(moment, unit).slice(0, 1), told.join(' ')], tone: 'calm', alert };
   // The climb stands in large figures below; the count of the salt is wanted here whatever else is the matter.
   const count = firing.stage === 'salting' ? soFar(moment, unit).slice(0, 1) : [];
-  return { lines: [...told, ...count], tone: alert.acknowledged === null ? alert.priority : 'heard', alert };
+  return { lines: [...told, ...count], tone: calls(alert) ? alert.priority : 'heard', alert };
 }
 
 function silentBoard({ fresh, links }: Moment): string[] {

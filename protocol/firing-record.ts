@@ -38,6 +38,8 @@ export const activeAlertSchema = z.object({
   shelved: z.object({ at, until: at, who: z.string().nullable() }).nullable().optional(),
   /** The stage of the firing is none in which it has anything to say: it calls nobody. */
   suppressed: z.boolean().optional(),
+  /** What raised it is over, and it waits to see whether that lasts before it clears: it calls nobody. */
+  easing: z.boolean().optional(),
 });
 
 /**
@@ -105,6 +107,11 @@ export type ActiveAlert = z.infer<typeof activeAlertSchema>;
 export type Curve = z.infer<typeof curveSchema>;
 export type FiringSummary = z.infer<typeof firingSummarySchema>;
 export type StageSpan = z.infer<typeof stageSpan>;
+
+/** Whether an alert that stands calls nobody for now, though nobody has answered it. */
+export function isPutOff({ shelved, suppressed, easing }: ActiveAlert): boolean {
+  return Boolean(shelved) || suppressed === true || easing === true;
+}
 
 /** GET /api/firings. `making`: the demo makes up past firings, and more will come. */
 export const firingListSchema = z.object({

@@ -45,7 +45,7 @@ const alertMessage = z.object({
   type: z.literal('alert'),
   n,
   at,
-  /** `raised` once more where an answer was taken back; `changed`: shelved, suppressed, or in other words. */
+  /** `raised` once more where an answer was taken back; `changed`: shelved, suppressed, easing, or in other words. */
   state: z.enum(['raised', 'acknowledged', 'cleared', 'changed']),
   alert: activeAlertSchema,
 });

@@ -4,7 +4,7 @@
  *
  *     raised -> push and mail at once, webhook and MQTT told
  *            -> nobody answers for some minutes, or no armed phone is heard: the loudspeaker, again and louder
- *     answered, cleared, shelved, suppressed -> all quiet; webhook and MQTT told
+ *     answered, cleared, easing, shelved, suppressed -> all quiet; webhook and MQTT told
  */
 import { type CallStep, callAfter } from '../../protocol/alert-calls.ts';
 import type { AlertName, AlertPriority } from '../../protocol/alert-names.ts';
@@ -32,7 +32,7 @@ export interface Call {
   acknowledged: { at: number; who: string | null; where: string } | null;
 }
 
-/** `quiet`: shelved, or suppressed by the stage. `said`: other words for the same. */
+/** `quiet`: easing, shelved, or suppressed by the stage. `said`: other words for the same. */
 export const ALERT_TURNS = ['raised', 'acknowledged', 'quiet', 'said', 'cleared'] as const;
 export type AlertTurn = (typeof ALERT_TURNS)[number];
 

@@ -19,6 +19,7 @@ export function turnOfStanding({ change, standing }: StandingChange): AlertTurn 
       return 'acknowledged';
     case 'shelved':
     case 'suppressed':
+    case 'easing':
       return 'quiet';
     // It is over, and that was told when it cleared.
     default:

@@ -174,7 +174,7 @@ export interface ReadingOutput {
 
 /** `standing`: the alert after the change, where the core says it and not the archive. */
 export type AlertOutput = { kind: 'alert'; standing?: Standing } & AlertChange;
-/** An alert that is up was answered, shelved, suppressed or says something else: told live, and no line of `rerun`. */
+/** An alert that is up was answered, shelved or suppressed, eases, or says something else: told live, and no line of `rerun`. */
 export type StandingOutput = { kind: 'standing' } & StandingChange;
 
 export type CoreOutput =

@@ -5,7 +5,7 @@ import type { LampLevel } from '../../protocol/board-lines.ts';
 
 const LEVEL: Record<AlertPriority, LampLevel> = { 'come-now': 2, 'look-soon': 1, note: 0 };
 
-/** What is shelved or suppressed calls nobody. */
+/** What eases, is shelved or suppressed calls nobody. */
 export function lampLevel({ alerts }: Standings): LampLevel {
   let level: LampLevel = 0;
   for (const standing of alerts.values())

@@ -6,13 +6,14 @@
 import { alertId, type StandingChange } from '../../alerts/standing.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import type { FiringFacts } from '../../protocol/firing-facts.ts';
-import type {
-  ActiveAlert,
-  Curve,
-  FiringSummary,
-  LoggedEntry,
-  RecordedFiring,
-  StageSpan,
+import {
+  type ActiveAlert,
+  type Curve,
+  type FiringSummary,
+  isPutOff,
+  type LoggedEntry,
+  type RecordedFiring,
+  type StageSpan,
 } from '../../protocol/firing-record.ts';
 import type { OtherKiln } from '../../protocol/live-messages.ts';
 import { parseLogEntry } from '../../protocol/log-entries.ts';
@@ -117,7 +118,12 @@ export function recordAlert(record: FiringRecord, change: AlertOutput): AlertNew
     up.clearedAt = at;
     up.clearedText = text;
     // What is over is told by why it was raised.
-    Object.assign(up.alert, { text: up.alert.raisedText ?? up.alert.text, shelved: null, suppressed: false });
+    Object.assign(up.alert, {
+      text: up.alert.raisedText ?? up.alert.text,
+      shelved: null,
+      suppressed: false,
+      easing: false,
+    });
     return { at, state: 'cleared', alert: up.alert };
   }
   if (up) {
@@ -135,22 +141,23 @@ export function recordAlert(record: FiringRecord, change: AlertOutput): AlertNew
     acknowledged: null,
     shelved: null,
     suppressed: false,
+    easing: false,
   };
   record.alerts.push({ alert, clearedAt: null });
   return { at, state: 'raised', alert };
 }
 
-/** An alert was answered, shelved, suppressed or says something else. Null where nothing is told: it is not up any more. */
+/** An alert was answered, shelved or suppressed, eases, or says something else. Null where nothing is told: it is not up any more. */
 export function recordStanding(
   record: FiringRecord,
   { at, change, standing }: StandingChange,
 ): AlertNews | null {
   const known = record.alerts.findLast(({ alert }) => alert.id === standing.id);
   if (!known) return null;
-  const { text, acknowledged, shelved, suppressed } = standing;
+  const { text, acknowledged, shelved, suppressed, easing } = standing;
   known.alert.acknowledged = acknowledged;
   if (known.clearedAt !== null) return null;
-  Object.assign(known.alert, { text, shelved, suppressed });
+  Object.assign(known.alert, { text, shelved, suppressed, easing });
   const state = change === 'acknowledged' ? 'acknowledged' : change === 'recalled' ? 'raised' : 'changed';
   return { at, state, alert: known.alert };
 }
@@ -158,10 +165,7 @@ export function recordStanding(
 /** The alerts that call for a person now, for those who look at another kiln: no notes, and nothing that was put off. */
 export function callsOf({ alerts }: FiringRecord): OtherKiln['alerts'] {
   return alerts
-    .filter(
-      ({ alert, clearedAt }) =>
-        clearedAt === null && alert.priority !== 'note' && !alert.shelved && !alert.suppressed,
-    )
+    .filter(({ alert, clearedAt }) => clearedAt === null && alert.priority !== 'note' && !isPutOff(alert))
     .map(({ alert: { id, name, priority, text, acknowledged } }) => ({
       id,
       name,

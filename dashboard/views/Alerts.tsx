@@ -1,10 +1,10 @@
 /** The other alerts that stand: how urgent, in word and shape, what they say, and the button that answers them. */
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { alertWords } from '../alert-words.ts';
-import { standingAlerts } from '../firing.ts';
+import { alertHead, alertWords } from '../alert-words.ts';
+import { calls, standingAlerts } from '../firing.ts';
 import type { Moment } from '../moment.ts';
-import { inOneUnit, sayClock } from '../say.ts';
-import { PRIORITY_WORDS, SAY } from '../words.ts';
+import { inOneUnit } from '../say.ts';
+import { SAY } from '../words.ts';
 import { PriorityShape } from './icons.tsx';
 import { PressButton } from './PressButton.tsx';
 
@@ -27,21 +27,19 @@ export function Alerts({ moment, unit, toldAbove, onHeard }: Props) {
       </h2>
       <ul>
         {standing.map((alert) => {
-          const { id, priority, text, raisedAt, acknowledged } = alert;
+          const { id, priority, text } = alert;
           const { what, todo } = alertWords(alert, moment, unit);
+          const { word, since } = alertHead(alert, moment.now);
+          const rests = priority !== 'note' && !calls(alert);
           return (
-            <li key={id} class={`alert is-${priority} ${acknowledged ? 'is-heard' : ''}`}>
+            <li key={id} class={`alert is-${priority} ${rests ? 'is-heard' : ''}`}>
               <p class="alert-priority">
                 <PriorityShape priority={priority} />
-                <strong>{PRIORITY_WORDS[priority]}</strong>
-                <span class="alert-since">
-                  {acknowledged
-                    ? SAY.heardAt(sayClock(acknowledged.at), acknowledged.who)
-                    : SAY.since(sayClock(raisedAt))}
-                </span>
+                <strong>{word}</strong>
+                <span class="alert-since">{since}</span>
               </p>
               <p class="alert-text">{todo === null ? what : `${what} ${todo}`}</p>
-              {onHeard && !acknowledged && priority !== 'note' && (
+              {onHeard && calls(alert) && priority !== 'note' && (
                 <PressButton
                   class="plain"
                   label={SAY.heardOf(inOneUnit(text, unit))}

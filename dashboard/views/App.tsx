@@ -99,8 +99,8 @@ const OF_A_FIRING: ReadonlySet<string> = new Set(['results', 'sheet', 'alerts'])
 /** Changes whenever anything of the alerts does that their history tells. */
 function alertNews({ alerts }: Firing): string {
   return alerts
-    .map(({ alert: { id, acknowledged, shelved, suppressed }, clearedAt }) =>
-      [id, clearedAt, acknowledged?.at, shelved?.until, suppressed].join(' '),
+    .map(({ alert: { id, acknowledged, shelved, suppressed, easing }, clearedAt }) =>
+      [id, clearedAt, acknowledged?.at, shelved?.until, suppressed, easing].join(' '),
     )
     .join();
 }

@@ -43,6 +43,7 @@ export function Live({ page, state, settings, change }: Props) {
     return (
       <SayFirst
         sentence={sentence}
+        head={null}
         aloud={{ text: sentence.lines.join(' '), key: state.standing }}
         banner={null}
         oldPage={oldPage}

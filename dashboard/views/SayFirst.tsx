@@ -1,15 +1,19 @@
 /** The top of the page: what feeds it if that is no kiln, then what is so and what to do. */
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { inOneUnit, sayClock } from '../say.ts';
+import type { AlertHead } from '../alert-words.ts';
+import { calls } from '../firing.ts';
+import { inOneUnit } from '../say.ts';
 import type { Sentence } from '../sentence.ts';
 import type { Spoken } from '../spoken.ts';
-import { PRIORITY_WORDS, SAY } from '../words.ts';
+import { SAY } from '../words.ts';
 import { useSpoken } from './hooks.ts';
 import { PriorityShape } from './icons.tsx';
 import { PressButton } from './PressButton.tsx';
 
 interface Props {
   sentence: Sentence;
+  /** How the alert stands that is told in it; null where there is none. */
+  head: AlertHead | null;
   /** What is read aloud. */
   aloud: Spoken;
   /** What feeds the page, where it is no real kiln. */
@@ -24,25 +28,21 @@ interface Props {
 /** A call that has just come is not answered by a thumb that was on its way to what stood there before. */
 const DEAF_FOR_MS = 700;
 
-export function SayFirst({ sentence, aloud, banner, oldPage, unit, urgentKey, onHeard }: Props) {
+export function SayFirst({ sentence, head, aloud, banner, oldPage, unit, urgentKey, onHeard }: Props) {
   const { alert, tone } = sentence;
   const spoken = useSpoken(aloud, urgentKey);
   return (
     <div class="say-first">
       {banner && <p class="banner">{banner}</p>}
       <div class={`sentence tone-${tone}`} data-testid="sentence">
-        {alert && tone !== 'calm' && (
+        {alert && head && tone !== 'calm' && (
           <div class="sentence-head">
             <p class="sentence-priority">
               <PriorityShape priority={alert.priority} />
-              <strong>{PRIORITY_WORDS[alert.priority]}</strong>
-              <span class="sentence-since">
-                {alert.acknowledged
-                  ? SAY.heardAt(sayClock(alert.acknowledged.at), alert.acknowledged.who)
-                  : SAY.since(sayClock(alert.raisedAt))}
-              </span>
+              <strong>{head.word}</strong>
+              <span class="sentence-since">{head.since}</span>
             </p>
-            {onHeard && !alert.acknowledged && (
+            {onHeard && calls(alert) && (
               <PressButton
                 key={alert.id}
                 class="plain"

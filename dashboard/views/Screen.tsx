@@ -1,7 +1,8 @@
 /** One firing at one moment: the same parts whether it burns now or is watched again. */
 import type { ComponentChildren } from 'preact';
+import { alertHead } from '../alert-words.ts';
 import type { Columns } from '../curve/columns.ts';
-import { standingAlerts } from '../firing.ts';
+import { calls, standingAlerts } from '../firing.ts';
 import type { Moment } from '../moment.ts';
 import { saltingIsNear } from '../salting/salting-words.ts';
 import type { Sentence } from '../sentence.ts';
@@ -46,9 +47,10 @@ interface Props {
 export function Screen(props: Props) {
   const { moment, columns, settings } = props;
   const { unit } = settings;
+  const told = props.sentence.alert;
   const under = useSteadyScroll();
   const urgentKey = standingAlerts(moment.firing, moment.log)
-    .filter(({ priority, acknowledged }) => priority !== 'note' && acknowledged === null)
+    .filter((alert) => alert.priority !== 'note' && calls(alert))
     .map(({ id }) => id)
     .join(' ');
   const heard = props.onHeard ? { onHeard: props.onHeard } : {};
@@ -58,6 +60,7 @@ export function Screen(props: Props) {
         {props.first}
         <SayFirst
           sentence={props.sentence}
+          head={told && alertHead(told, moment.now)}
           aloud={spokenNow(moment, props.sentence, unit)}
           banner={props.banner}
           oldPage={props.oldPage}
@@ -71,7 +74,7 @@ export function Screen(props: Props) {
       {props.hands}
       {props.ways}
       <div class="middle">
-        <Alerts moment={moment} unit={unit} toldAbove={props.sentence.alert?.id ?? null} {...heard} />
+        <Alerts moment={moment} unit={unit} toldAbove={told?.id ?? null} {...heard} />
         {!props.past && <CareNow stage={moment.firing.stage} saltingNear={saltingIsNear(moment)} />}
         <Curve
           moment={moment}

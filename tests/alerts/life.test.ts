@@ -143,8 +143,8 @@ describe('what an alert that stands says', () => {
         ...rule,
         judge: (view: KilnView) => rule.judge(view).map((each) => ({ ...each, text: () => words(second) })),
       };
-      const changes = advanceAlerts(lives, [worded], viewOf({}, at), ({ text }) =>
-        told.push(`${second} ${text}`),
+      const changes = advanceAlerts(lives, [worded], viewOf({}, at), ({ text, easing }) =>
+        told.push(`${second} ${text ?? (easing ? 'eases' : 'is as before')}`),
       );
       if (second > 0) expect(changes).toEqual([]);
     }
@@ -162,7 +162,16 @@ describe('what an alert that stands says', () => {
   });
 
   it('stays as it was in the dead band, without figures, and while it is about to clear', () => {
-    for (const sign of '=?-') expect(fresh(`+${sign.repeat(200)}`, (second) => `${second} s`)).toEqual([]);
+    for (const sign of '=?') expect(fresh(`+${sign.repeat(200)}`, (second) => `${second} s`)).toEqual([]);
+    expect(fresh(`+${'-'.repeat(100)}`, (second) => `${second} s`)).toEqual([]);
+  });
+
+  it('is that it eases, once it could clear for 2 min; the dead band leaves it so, and what raised it ends it', () => {
+    const eased = `+${'-'.repeat(150)}`;
+    expect(fresh(eased, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}${'='.repeat(50)}${'?'.repeat(50)}`, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}==+`, () => 'so')).toEqual(['121 eases', '153 is as before']);
+    expect(fresh(`+${'-'.repeat(110)}=${'-'.repeat(110)}`, () => 'so')).toEqual([]);
   });
 });
 

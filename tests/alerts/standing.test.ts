@@ -14,6 +14,7 @@ import {
   type Standings,
   standingAfter,
   standingLogged,
+  standingSays,
   standingTick,
   stateOf,
 } from '../../alerts/standing.ts';
@@ -24,8 +25,15 @@ import { type KnownLogEntry, knownLogEntrySchema } from '../../protocol/log-entr
 import { STAGES, type Stage } from '../../protocol/stages.ts';
 import { boardView, MINUTE_MS, probeView, SECOND_MS, START_MS, viewOf } from '../support/kiln.ts';
 
-/** One alert's life, written down: `raise`, `clear`, an entry, a stage, or minutes that go by. */
-type Event = 'raise' | 'clear' | Record<string, unknown> | { stage: Stage } | { minutes: number };
+/** One alert's life, written down: `raise`, `clear`, `ease`, `worsen`, an entry, a stage, or minutes that go by. */
+type Event =
+  | 'raise'
+  | 'clear'
+  | 'ease'
+  | 'worsen'
+  | Record<string, unknown>
+  | { stage: Stage }
+  | { minutes: number };
 
 interface Lived {
   standings: Standings;
@@ -44,6 +52,9 @@ function live(name: AlertName, events: readonly Event[], probe: string | null = 
       const state = event === 'raise' ? 'raised' : 'cleared';
       const change = { at, name, state, probe, priority: ALERT_PRIORITY[name], text: `${state}.` } as const;
       standingAfter(standings, change, stage);
+    } else if (event === 'ease' || event === 'worsen') {
+      const fresh = { name, probe, text: null, easing: event === 'ease' };
+      lived.told.push(...standingSays(standings, at, fresh).map(({ change }) => change));
     } else if ('stage' in event) {
       lived.stage = STAGES.find((each) => each === event.stage) ?? stage;
     } else if ('forMin' in event) {
@@ -96,6 +107,19 @@ describe('the states', () => {
     {
       what: 'answered, and the answer taken back',
       events: ['raise', ACK, { log: 'undo', id: 'ack-1' }],
+      state: 'unacknowledged',
+    },
+    { what: 'easing before anybody answered', events: ['raise', 'ease'], state: 'easing' },
+    { what: 'as bad as before', events: ['raise', 'ease', 'worsen'], state: 'unacknowledged' },
+    { what: 'answered, and easing', events: ['raise', ACK, 'ease'], state: 'acknowledged' },
+    {
+      what: 'eased, then back to normal',
+      events: ['raise', 'ease', 'clear'],
+      state: 'returned-unacknowledged',
+    },
+    {
+      what: 'raised again after it had eased',
+      events: ['raise', 'ease', 'clear', 'raise'],
       state: 'unacknowledged',
     },
     { what: 'shelved', events: ['raise', SHELVE], state: 'shelved' },
@@ -202,6 +226,8 @@ describe('the lamp', () => {
     { what: 'shelved', name: 'stall', events: ['raise', SHELVE], level: 0 },
     { what: 'back from its shelf', name: 'stall', events: ['raise', SHELVE, { forMin: 10 }], level: 1 },
     { what: 'back to normal', name: 'falling', events: ['raise', 'clear'], level: 0 },
+    { what: 'easing', name: 'falling', events: ['raise', 'ease'], level: 0 },
+    { what: 'as bad as before', name: 'falling', events: ['raise', 'ease', 'worsen'], level: 2 },
     { what: 'closed on purpose', name: 'falling', events: ['raise', { stage: 'cooling' }], level: 0 },
     {
       what: 'the window, before the first salt',
@@ -283,6 +309,8 @@ it('whatever happens, an alert is in one state, and only an unanswered one calls
   const event = fc.constantFrom<Event>(
     'raise',
     'clear',
+    'ease',
+    'worsen',
     ACK,
     SHELVE,
     { log: 'undo', id: 'ack-1' },
@@ -305,6 +333,7 @@ it('whatever happens, an alert is in one state, and only an unanswered one calls
           acknowledged: null,
           shelved: null,
           suppressed: false,
+          easing: false,
         });
       }
     }),

@@ -92,6 +92,18 @@ describe('when the page makes itself heard', () => {
     ]);
   });
 
+  it('what eases or is put aside for a time is silent, and sounds at once when it calls again', () => {
+    const off = {
+      easing: { ...falling, easing: true },
+      shelf: { ...falling, shelved: { at: 1, until: 9, who: null } },
+    };
+    for (const put of Object.values(off))
+      expect(listen(30, (second) => ({ alerts: [second >= 4 && second < 20 ? put : falling] }))).toEqual([
+        [0, 'come-now'],
+        [20, 'come-now'],
+      ]);
+  });
+
   it('nothing stands, nothing sounds', () => {
     expect(listen(30, () => ({ alerts: [] }))).toEqual([]);
   });

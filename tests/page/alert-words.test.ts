@@ -1,8 +1,9 @@
 /** An alert's words as the kiln goes on: what moves is told anew, and never speaks against the figure below it. */
 import { describe, expect, it } from 'vitest';
-import { alertWords } from '../../dashboard/alert-words.ts';
+import { alertHead, alertWords } from '../../dashboard/alert-words.ts';
 import type { Firing } from '../../dashboard/firing.ts';
 import { liveMoment } from '../../dashboard/moment.ts';
+import { sayClock } from '../../dashboard/say.ts';
 import type { ActiveAlert } from '../../protocol/firing-record.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomed } from './pages.ts';
 import { alertOf, LIT_AT, stokesUntil } from './story.ts';
@@ -63,6 +64,18 @@ describe('an alert that stands', () => {
     const last = stokesUntil(NOW).at(-1) ?? 0;
     expect(NOW - last).toBe(10 * MINUTE);
     expect(words(due)).toEqual(['Time to stoke.', 'The last stoke was 10 minutes ago.']);
+  });
+
+  it('says that it looks over while it eases, and until when it is put aside', () => {
+    const hot = alert('over-heat', "Probe top is 9 °F (5 °C) from its couple's limit. Pull it or hold.");
+    const head = (part: Partial<ActiveAlert>) => alertHead({ ...hot, ...part }, NOW);
+    expect(head({}).word).toBe('Look soon');
+    expect(head({ easing: true })).toEqual({ word: 'Looks over', since: head({}).since });
+    expect(head({ shelved: { at: NOW, until: NOW + HOUR, who: null } })).toEqual({
+      word: 'Look soon',
+      since: `quiet until ${sayClock(NOW + HOUR)}`,
+    });
+    expect(words({ ...hot, easing: true })[1]).toBe('It is so no more, and ends if that lasts.');
   });
 
   it('keeps its own words where nothing of them moves', () => {

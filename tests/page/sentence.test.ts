@@ -165,6 +165,15 @@ describe('the sentence when something is wrong', () => {
     expect(say({ alerts: [later], log })).toEqual({ words: 'Front hotter than back.', tone: 'heard' });
   });
 
+  it('tells what eases or is put aside without calling, behind what calls', () => {
+    const uneven = alertOf('uneven', 'look-soon', NOW - HOUR, 'Front hotter than back.');
+    for (const put of [{ easing: true }, { shelved: { at: NOW, until: NOW + HOUR, who: null } }]) {
+      const quiet = { ...falling, ...put };
+      expect(say({ alerts: [quiet] }).tone).toBe('heard');
+      expect(sentenceOf(moment({ alerts: [quiet, uneven] }), 'F', 'open').alert?.id).toBe(uneven.id);
+    }
+  });
+
   it('does not call a salting window out any more once somebody salts', () => {
     const open = alertOf(
       'salting-window',

@@ -230,7 +230,14 @@ describe('alerts', () => {
     });
     const { alert } = feed.welcome(500).alerts[0] ?? {};
     if (!alert) throw new Error('no alert');
-    const standing = { ...alert, returnedAt: null, acknowledged: null, shelved: null, suppressed: false };
+    const standing = {
+      ...alert,
+      returnedAt: null,
+      acknowledged: null,
+      shelved: null,
+      suppressed: false,
+      easing: false,
+    };
     const fresh = { ...standing, text: 'More uneven still.' };
     feed.publish({ kind: 'standing', at: START + 70_000, change: 'said', standing: fresh });
     expect(feed.welcome(500).alerts).toMatchObject([

@@ -1,6 +1,6 @@
 /** The desk of the ways: what the core says comes out of the hands, and is written down for the page. */
 import { describe, expect, it, onTestFinished } from 'vitest';
-import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
+import { newStandings, standingAfter, standingLogged, standingSays } from '../../alerts/standing.ts';
 import { USUAL_LADDER } from '../../alerts/ways/ladder.ts';
 import { createWays, type WaysParts } from '../../collector/ways/desk.ts';
 import type { Hand, Message, Sent } from '../../collector/ways/hand.ts';
@@ -66,6 +66,10 @@ function desk(changes: Partial<WaysParts> = {}) {
       const standing = standingAfter(standings, change, 'climbing');
       if (standing) kiln.alert({ kind: 'alert', ...change, standing });
     },
+    ease(name: AlertName, easing: boolean) {
+      for (const change of standingSays(standings, NIGHT, { name, probe: null, text: null, easing }))
+        kiln.alert({ kind: 'standing', ...change });
+    },
     log(entry: Record<string, unknown>) {
       const parsed = knownLogEntrySchema.parse(entry);
       for (const change of standingLogged(standings, NIGHT, parsed, null, 'climbing'))
@@ -118,6 +122,15 @@ describe('the desk', () => {
     alert('raised', 'falling');
     log({ log: 'shelve', alert: 'falling', minutes: 10 });
     log({ log: 'shelve', alert: 'falling', minutes: 0 });
+    expect(webhook.got.map(({ event }) => event)).toEqual(['raised', 'quiet', 'raised']);
+  });
+
+  it('lets an alert that eases be, and calls anew if it comes back', () => {
+    const webhook = fakeHand('webhook');
+    const { alert, ease } = desk({ hands: { webhook: webhook.hand } });
+    alert('raised', 'falling');
+    ease('falling', true);
+    ease('falling', false);
     expect(webhook.got.map(({ event }) => event)).toEqual(['raised', 'quiet', 'raised']);
   });
 
