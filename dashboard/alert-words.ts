@@ -3,7 +3,7 @@
  * what has moved on since (a climb, a time to go) is told anew, so that the words never speak against the figure.
  */
 import type { ActiveAlert } from '../protocol/firing-record.ts';
-import type { TemperatureUnit } from '../protocol/units.ts';
+import { MINUTE_MS, type TemperatureUnit } from '../protocol/units.ts';
 import { lastOf } from './firing.ts';
 import { goes, rateWords, toSalting } from './how-it-goes.ts';
 import type { Moment } from './moment.ts';
@@ -29,23 +29,28 @@ function parted(text: string): AlertWords {
   return what === undefined || todo === undefined ? { what: text, todo: null } : { what, todo };
 }
 
+/** The climb is that of half an hour: so long after it was raised it may still be what it was before. Our own choice. */
+const CLIMB_LAGS_MS = 5 * MINUTE_MS;
+
 /**
- * A kiln that stood or fell, by how it goes now; `todo` is what the alert said when it was raised. Below the plan's stall
- * figure a kiln that climbs hardly does.
+ * A kiln that stood or fell, by how it goes now; beside what the alert itself said. Below the plan's stall figure a kiln
+ * that climbs hardly does.
  */
 function standsOrFalls(
+  alert: ActiveAlert,
+  moment: Moment,
   climbCPerH: number,
-  stallCPerH: number,
   unit: TemperatureUnit,
-  todo: string | null,
 ): AlertWords {
+  const said = parted(inOneUnit(alert.text, unit));
+  const { todo } = said;
   const way = wayOf(climbCPerH);
   if (way === 'still') return { what: SAY.stoodStill, todo };
   const rate = rateWords(climbCPerH, unit);
   if (way === 'down') return { what: SAY.losesHeat(rate), todo };
-  return climbCPerH < stallCPerH
-    ? { what: SAY.hardlyClimbs(rate), todo }
-    : { what: SAY.climbsAgain(rate), todo: SAY.watchOn };
+  if (climbCPerH < moment.firing.plan.stallCPerH) return { what: SAY.hardlyClimbs(rate), todo };
+  if (!alert.easing && moment.now - alert.raisedAt < CLIMB_LAGS_MS) return said;
+  return { what: SAY.climbsAgain(rate), todo: SAY.watchOn };
 }
 
 /** How an alert stands: how urgent it is or that it looks over, and since when, or who has heard it. */
@@ -95,7 +100,7 @@ export function alertWords(alert: ActiveAlert, moment: Moment, unit: Temperature
   }
   const { climbCPerH } = moment.firing.kiln;
   if ((alert.name === 'stall' || alert.name === 'falling') && climbCPerH !== null)
-    return standsOrFalls(climbCPerH, moment.firing.plan.stallCPerH, unit, said.todo);
+    return standsOrFalls(alert, moment, climbCPerH, unit);
   const what = whatNow(alert, moment, unit) ?? said.what;
   return { what, todo: alert.easing ? SAY.endsIfItLasts : said.todo };
 }

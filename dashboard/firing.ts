@@ -163,11 +163,9 @@ export function calls(alert: ActiveAlert): boolean {
 }
 
 /** Whether an alert has nothing to say beside the others: its part is done, or said by a more urgent one. */
-function isSaidAlready({ name }: ActiveAlert, firing: Firing, names: ReadonlySet<string>): boolean {
+function isSaidAlready({ name }: ActiveAlert, firing: Firing, falls: boolean): boolean {
   // Whoever salts knows that it is hot enough; a kiln that falls does not climb either.
-  return (
-    (name === 'salting-window' && firing.stage === 'salting') || (name === 'stall' && names.has('falling'))
-  );
+  return (name === 'salting-window' && firing.stage === 'salting') || (name === 'stall' && falls);
 }
 
 /**
@@ -178,9 +176,9 @@ function isSaidAlready({ name }: ActiveAlert, firing: Firing, names: ReadonlySet
 export function standingAlerts(firing: Firing, log: readonly LoggedEntry[]): ActiveAlert[] {
   const answers = new Map(log.filter((row) => row.log === 'ack').map((row) => [row.json.alert, row]));
   const standing = firing.alerts.filter(({ clearedAt }) => clearedAt === null).map(({ alert }) => alert);
-  const names = new Set(standing.map(({ name }) => name));
+  const falls = standing.some((alert) => alert.name === 'falling' && !isPutOff(alert));
   return standing
-    .filter((alert) => !isSaidAlready(alert, firing, names))
+    .filter((alert) => !isSaidAlready(alert, firing, falls))
     .map((alert) => {
       const answer = answers.get(alert.id);
       if (alert.acknowledged !== null || answer === undefined) return alert;

@@ -59,14 +59,18 @@ function shareBelow(z: number): number {
   return 1 / (1 + Math.exp(-1.702 * z));
 }
 
-/** `stands still: down 5 °F (3 °C) an hour, for about 30 minutes (80 % sure)` */
+/**
+ * `The kiln stands still: down 5 °F (3 °C) an hour, for about 30 minutes (80 % sure).` The climb is that of half an hour:
+ * where it still speaks against what the readings show by now, it is left out.
+ */
 function soInWords(does: string, limitCPerH: number, forMs: number, kiln: KilnView['kiln']): string {
   const { climbCPerH, climbSdCPerH, shownCPerH } = kiln;
   if (climbCPerH === null || climbSdCPerH === null || shownCPerH === null) return `The kiln ${does}.`;
   const sure = shareBelow((limitCPerH - shownCPerH) / (SHOWN_SD_TIMES * Math.max(climbSdCPerH, 1)));
   const percent = Math.min(Math.max(5 * Math.round(20 * sure), 50), 95);
   const minutes = 5 * Math.round((forMs + TEST_LAGS_MS) / MINUTE_MS / 5);
-  return `The kiln ${does}: ${climbInWords(climbCPerH)}, for about ${spanInWords(minutes * MINUTE_MS)} (${percent} % sure).`;
+  const rate = climbCPerH < Math.max(limitCPerH, 0) ? `: ${climbInWords(climbCPerH)}` : '';
+  return `The kiln ${does}${rate}, for about ${spanInWords(minutes * MINUTE_MS)} (${percent} % sure).`;
 }
 
 function judge(

@@ -38,8 +38,10 @@ export const SAID_DE: PhraseBook = {
     'Der Ofen steigt nicht: {heat} je Stunde hinab, etwa {span} lang (zu {n} % sicher).',
   'The kiln loses heat: down {heat} an hour, for about {span} ({n} % sure).':
     'Der Ofen verliert Hitze: {heat} je Stunde hinab, etwa {span} lang (zu {n} % sicher).',
-  'The kiln loses heat: up {heat} an hour, for about {span} ({n} % sure).':
-    'Der Ofen verliert Hitze: {heat} je Stunde hinauf, etwa {span} lang (zu {n} % sicher).',
+  'The kiln stands still, for about {span} ({n} % sure).':
+    'Der Ofen steht still, seit etwa {span} (zu {n} % sicher).',
+  'The kiln loses heat, for about {span} ({n} % sure).':
+    'Der Ofen verliert Hitze, seit etwa {span} (zu {n} % sicher).',
   'Usual at this heat: wet or thick wood, or too little draught. Try drier, thinner wood.':
     'Üblich bei dieser Hitze: nasses oder dickes Holz, oder zu wenig Zug. Trockeneres, dünneres Holz versuchen.',
   'Usual at this heat: embers choke the firebox, or too little air. Let it burn down, rake, then small wood.':

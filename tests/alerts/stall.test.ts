@@ -222,6 +222,16 @@ describe('what a stall says', () => {
     );
   });
 
+  it('nothing of a climb that speaks against it: it is that of half an hour', () => {
+    const of = (climbCPerH: number) => saidOf(at(900, -26, { kiln: { climbCPerH } }));
+    expect(of(10)).toMatch(/^The kiln stands still: up 18 °F \(10 °C\) an hour, for about 10 minutes \(/);
+    expect(of(12)).toMatch(/^The kiln stands still, for about 10 minutes \(90 % sure\)\. /);
+    const falls = (climbCPerH: number) =>
+      watchStill(falling, [{ forS: 200, shown: climbs(-66, { kiln: { climbCPerH } }) }])[0]?.text;
+    expect(falls(-1)).toMatch(/^The kiln loses heat: down 2 °F \(1 °C\) an hour, for about/);
+    expect(falls(1)).toMatch(/^The kiln loses heat, for about 10 minutes \(95 % sure\)\. /);
+  });
+
   it('for how long, from when the test began to count', () => {
     expect(saidOf(at(900, -10), 3000)).toMatch(/for about 25 minutes \(75 % sure\)/);
   });

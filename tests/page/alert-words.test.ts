@@ -33,6 +33,18 @@ describe('an alert that stands', () => {
     expect(words(falling, { kiln: kiln(climb) })).toEqual([what, todo]);
   });
 
+  it('does not say that it climbs again of one just raised, whose climb is still that of before', () => {
+    const late = {
+      ...falling,
+      text: 'The kiln loses heat, for about 10 minutes (80 % sure). Is somebody stoking?',
+    };
+    const at = (agoMin: number, easing = false) =>
+      words({ ...late, raisedAt: NOW - agoMin * MINUTE, easing }, { kiln: kiln(30) })[0];
+    expect(at(4)).toBe('The kiln loses heat, for about 10 minutes (80 % sure).');
+    expect(at(6)).toBe('It climbs again: 54 °F an hour.');
+    expect(at(4, true)).toBe('It climbs again: 54 °F an hour.');
+  });
+
   it('counts down to salting heat, and goes by no forecast where there is none', () => {
     const soon = alert('salting-soon', 'Salting heat in about 28 minutes. Have dry salt ready.');
     const forecast = (mid: number) => ({

@@ -167,6 +167,7 @@ function filled(text: string): string {
       if (/\? 'fast' : 'slow'/.test(gap)) return 'fast';
       if (/\? 'below' : 'above'/.test(gap)) return 'below';
       if (/does/.test(gap)) return 'stands still';
+      if (/\{rate\}/.test(gap)) return ': down 62 °F (34 °C) an hour';
       if (/climbInWords/.test(gap)) return 'down 62 °F (34 °C) an hour';
       if (/what\}/.test(gap)) return 'was pulled';
       if (/size\}/.test(gap)) return 'a reading is off by some 2 °F (1 °C)';

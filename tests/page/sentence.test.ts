@@ -174,6 +174,12 @@ describe('the sentence when something is wrong', () => {
     }
   });
 
+  it('tells a stall beneath a fall that eases, and else only the fall', () => {
+    const told = (fall: ActiveAlert) => sentenceOf(moment({ alerts: [fall, stall] }), 'F', 'open').alert?.id;
+    expect(told({ ...falling, easing: true })).toBe(stall.id);
+    expect(told({ ...falling, acknowledged: { at: NOW, who: null } })).toBe(falling.id);
+  });
+
   it('does not call a salting window out any more once somebody salts', () => {
     const open = alertOf(
       'salting-window',
