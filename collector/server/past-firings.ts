@@ -2,7 +2,7 @@
 import { stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { exportZip } from '../archive/export.ts';
-import { listFirings } from '../archive/firings.ts';
+import { createFiringList } from '../archive/firing-list.ts';
 import { curveOf } from './curve.ts';
 import { createFactsBook } from './facts-book.ts';
 import type { ImportBook } from './import-doors.ts';
@@ -48,8 +48,9 @@ export function createPastFirings(
     }
   }
 
+  const list = createFiringList(dataFolder);
   return {
-    list: async () => (await listFirings(dataFolder)).map((firing) => ({ ...firing, running: false })),
+    list: async () => (await list()).map((firing) => ({ ...firing, running: false })),
     view: async (id, window) => {
       const record = await recordOf(id);
       return record && recordedView(record, curveOf(record.curve, window), true);

@@ -2,7 +2,8 @@ import { appendFile, mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { FiringStart } from '../../collector/archive/archive.ts';
-import { findRunning, lastSeen, listFirings } from '../../collector/archive/firings.ts';
+import { createFiringList } from '../../collector/archive/firing-list.ts';
+import { findRunning, lastSeen } from '../../collector/archive/firings.ts';
 import { kilnTop } from '../../collector/archive/kiln-top.ts';
 import { csvText, READINGS_HEADER, readingCells } from '../../collector/archive/row-text.ts';
 import type { ReadingRow } from '../../collector/archive/rows.ts';
@@ -49,7 +50,7 @@ describe('the list of firings', () => {
     await firing(data, { name: 'empty', startedAt: STARTED_AT - DAY }, []);
     await mkdir(join(data, 'no-firing'));
     await writeFile(join(data, 'readings.csv'), 'not a folder');
-    const list = await listFirings(data);
+    const list = await createFiringList(data)();
     expect(list.map(({ id, ...rest }) => rest)).toEqual([
       { name: 'Autumn!', startedAt: STARTED_AT + 200 * DAY, endedAt: STARTED_AT + 200 * DAY, topC: 20 },
       { name: 'firing', startedAt: STARTED_AT, endedAt: STARTED_AT + HOUR, topC: 1281.5 },
@@ -62,33 +63,35 @@ describe('the list of firings', () => {
     const data = newFolder();
     const { folder, id } = await firing(data, {}, [100, 200]);
     await rm(join(folder, 'plan.json'));
-    expect(await listFirings(data)).toEqual([
+    expect(await createFiringList(data)()).toEqual([
       { id, name: id, startedAt: STARTED_AT, endedAt: STARTED_AT + 60_000, topC: 200 },
     ]);
   });
 
   it('takes in what was added since it was last asked for, and what was changed', async () => {
     const data = newFolder();
+    const list = createFiringList(data);
     const { folder } = await firing(data, {}, [100, 200]);
-    expect((await listFirings(data))[0]?.topC).toBe(200);
+    expect((await list())[0]?.topC).toBe(200);
     const path = join(folder, 'readings.csv');
     const text = await readFile(path, 'utf8');
     await appendFile(
       path,
       text.split('\r\n').at(-2)?.replaceAll('200.00', '300.00').replace(',1,', ',2,').concat('\r\n') ?? '',
     );
-    expect((await listFirings(data))[0]?.topC).toBe(300);
+    expect((await list())[0]?.topC).toBe(300);
     await writeFile(path, text.replaceAll('200.00', '150.00'));
-    expect((await listFirings(data))[0]?.topC).toBe(150);
+    expect((await list())[0]?.topC).toBe(150);
     await rm(folder, { recursive: true });
-    expect(await listFirings(data)).toEqual([]);
+    expect(await list()).toEqual([]);
   });
 
   it('is empty where there is no data folder, and can be asked for twice at once', async () => {
     const data = newFolder();
-    expect(await listFirings(join(data, 'none'))).toEqual([]);
+    expect(await createFiringList(join(data, 'none'))()).toEqual([]);
     await firing(data, {}, [100]);
-    const [one, two] = await Promise.all([listFirings(data), listFirings(data)]);
+    const list = createFiringList(data);
+    const [one, two] = await Promise.all([list(), list()]);
     expect(one).toEqual(two);
     expect(one).toHaveLength(1);
   });

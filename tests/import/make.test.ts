@@ -7,7 +7,8 @@ import { buffer } from 'node:stream/consumers';
 import { afterAll, describe, expect, it } from 'vitest';
 import { ZipFile } from 'yazl';
 import { exportZip } from '../../collector/archive/export.ts';
-import { findRunning, listFirings } from '../../collector/archive/firings.ts';
+import { createFiringList } from '../../collector/archive/firing-list.ts';
+import { findRunning } from '../../collector/archive/firings.ts';
 import { readLog, readPlan, readReadings } from '../../collector/archive/read.ts';
 import { createImportBook } from '../../collector/import/book.ts';
 import { createPastFirings } from '../../collector/server/past-firings.ts';
@@ -86,7 +87,7 @@ describe('a CSV from elsewhere', () => {
   it('takes a name of its own where one is there already', async () => {
     const data = dataFolder();
     expect([await take(data), await take(data)]).toEqual(['2031-03-08-spring', '2031-03-08-spring-2']);
-    expect(await listFirings(data)).toHaveLength(2);
+    expect(await createFiringList(data)()).toHaveLength(2);
   });
 
   it('never leaves the data folder, whatever it is called', async () => {

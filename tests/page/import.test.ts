@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { listFirings } from '../../collector/archive/firings.ts';
+import { createFiringList } from '../../collector/archive/firing-list.ts';
 import { createImportBook } from '../../collector/import/book.ts';
 import { createPastFirings } from '../../collector/server/past-firings.ts';
 import { buildPage } from '../../dashboard/build.mjs';
@@ -102,6 +102,6 @@ describe.skipIf(!hasChromium())('taking a firing over (needs Chromium)', () => {
     await page.getByRole('button', { name: 'Take it over' }).click();
     await page.getByRole('link', { name: 'Look at it' }).click(PATIENCE);
     await page.getByText('This is a past firing: Autumn, the first').waitFor(PATIENCE);
-    expect((await listFirings(data)).map(({ id }) => id)).toEqual(['2031-03-08-autumn-the-first']);
+    expect((await createFiringList(data)()).map(({ id }) => id)).toEqual(['2031-03-08-autumn-the-first']);
   });
 });
