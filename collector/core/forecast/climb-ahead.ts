@@ -1,8 +1,8 @@
 /**
  * How the kiln climbs from now on, with an 80 % interval that is learnt as the firing goes.
  *
- * What is expected is the mean climb of the last hour or so of climbing; where the climb of now is another, it goes back
- * to that within half an hour or so, as a fire that was stoked unevenly does. Toward the plan's top it slows: late,
+ * What is expected is the mean climb of the last two hours or so of climbing; where the climb of now is another, it goes
+ * back to that within half an hour or so, as a fire that was stoked unevenly does. Toward the plan's top it slows: late,
  * every 20 °F is won slowly (a potters' saying; common practice, no source). How fast it will be is uncertain by a
  * part of itself that grows with the time ahead, and so is how much it will slow.
  */
@@ -14,7 +14,7 @@ import { dropPending, judgeWidths, newWidths, type Widths, widthAt } from './wid
 const NORMAL_80 = 1.2816;
 
 /** The mean climb is remembered so long; and the climb of now counts in it as if it had been for so long. */
-const MEMORY_H = 1;
+const MEMORY_H = 2;
 const NOW_COUNTS_H = 0.3;
 /** A climb below half of the usual is a trouble that is being mended, and is learnt only so far. */
 const TROUBLE_PART = 0.5;
@@ -22,18 +22,18 @@ const TROUBLE_COUNTS = 0.25;
 /** A gap longer than this is not learnt from. */
 const LONGEST_GAP_MS = 10 * MINUTE_MS;
 /** The climb of now goes back to the usual one in this time (by the factor e). */
-const BACK_TO_USUAL_H = 0.3;
+const BACK_TO_USUAL_H = 0.2;
 /** No forecast goes by a slower usual climb than this, °C/h. */
 const LEAST_USUAL_C_PER_H = 2;
 
 /** So far below the top it begins to slow; and what is left of the climb at the top: as expected, at least, at most. */
 const SLOWS_FOR_C = 300;
-const LEFT_AT_TOP = { mid: 0.25, slow: 0.15, fast: 0.4 };
+const LEFT_AT_TOP = { mid: 0.15, slow: 0.08, fast: 0.3 };
 
 /** Uncertainty, as standard deviations: the level of now, °C; the usual climb as a part, at once and after an hour. */
 const LEVEL_SD_C = 1.5;
 const USUAL_SD_PART = 0.12;
-const USUAL_WANDER_PART = 0.18;
+const USUAL_WANDER_PART = 0.16;
 /** How much of the climb's own deviation, and of its distance from the usual one, may stay for a while. */
 const CLIMB_SD_STAYS = 0.35;
 const DISTANCE_STAYS = 0.7;

@@ -34,16 +34,17 @@ const AIR_SD_C = 8;
 const SHED_WARMER_C = 3;
 const USUAL_AIR_C = 12;
 
-/** How well the level of now is known, °C. */
-const LEVEL_SD_C = 0.35;
+/** How well the level of now is known, °C, and how well that by which a forecast is judged later. */
+const LEVEL_SD_C = 0.4;
 /** How near a fitted course must come to a level, °C, and what is added for each degree between its heat and that of now. */
 const FITTED_SD_C = 1;
-const FAR_SD_PART = 0.03;
+const FAR_SD_PART = 0.05;
 /** Readings near one another miss the model in the same way: however many, they weigh as so many. */
-const WEIGH_AS = 12;
-/** What the model gets wrong for good, as a part of the time ahead: so much in two days, with the root of the time. */
-const MODEL_SD_PART = 0.2;
+const WEIGH_AS = 16;
+/** What the model gets wrong for good, as a part of the time ahead: so much in two days, and with this power of the time. */
+const MODEL_SD_PART = 0.21;
 const MODEL_SD_H = 48;
+const MODEL_SD_POWER = 0.6;
 
 /** Samples are kept so far apart at first; when there are so many, every second one goes and they come half as often. */
 const SAMPLE_EVERY_MS = 10 * MINUTE_MS;
@@ -53,7 +54,7 @@ const LONGEST_H = 14 * 24;
 
 /** Judged so far ahead. One forecast of a day misses as the one before it did, so each teaches the less. */
 const JUDGED_MS = [20 * MINUTE_MS, HOUR_MS, 3 * HOUR_MS, 12 * HOUR_MS, 48 * HOUR_MS];
-const LEARNS = [0.07, 0.07, 0.04, 0.01, 0.003];
+const LEARNS = [0.1, 0.1, 0.15, 0.01, 0.003];
 const KEPT_EVERY_MS = 30 * MINUTE_MS;
 
 export interface Cooling {
@@ -108,8 +109,14 @@ export function learnCooling(cooling: Cooling, at: number, levelC: number): void
   const ahead = coolAhead({ ...cooling, widths: newWidths(JUDGED_MS, LEARNS) }, at, levelC);
   if (!ahead) return;
   cooling.keptAt = at;
-  const levels = JUDGED_MS.map((ms) => coolLevel(ahead, ms));
+  const levels = JUDGED_MS.map((ms) => asSeen(coolLevel(ahead, ms)));
   cooling.widths.pending.push({ at, levels });
+}
+
+/** A level ahead as it will be seen: it is judged by one that is no surer than that of now. */
+function asSeen({ lowC, midC, highC }: LevelAhead): LevelAhead {
+  const seenC = NORMAL_80 * LEVEL_SD_C;
+  return { lowC: midC - Math.hypot(midC - lowC, seenC), midC, highC: midC + Math.hypot(highC - midC, seenC) };
 }
 
 function thin(cooling: Cooling): void {
@@ -164,7 +171,7 @@ const WORTH_A_ROUND = 1e-4;
 
 /** The model's own uncertainty, as a part of what changes in so many hours. */
 function modelPart(hours: number): number {
-  return MODEL_SD_PART * Math.sqrt(hours / MODEL_SD_H);
+  return MODEL_SD_PART * (hours / MODEL_SD_H) ** MODEL_SD_POWER;
 }
 
 /** The course that is expected from an instant on, and courses with each parameter moved by one deviation of its own. */

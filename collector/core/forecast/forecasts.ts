@@ -38,8 +38,13 @@ const LONGEST_CLIMB_MS = 36 * HOUR_MS;
  * deviation; our own choice), at the heat of cones 8 to 10.
  */
 const HEAT_WORK_80 = (1.2816 * 2.5) / kelvin(1230) ** 2;
-/** The way to a firing cone leads through the salting, which takes heat that no climb foretells: so much of the time. */
-const SALT_TAKES_PART = 0.3;
+/**
+ * The way to a firing cone leads through the salting, which takes heat that no climb foretells: as a part of the time
+ * about so much, give or take (80 %) so much, and at most so long. Measured by the score.
+ */
+const SALT_TAKES_PART = 0.06;
+const SALT_80_PART = 0.35;
+const SALT_80_MS = 25 * MINUTE_MS;
 const FAN_STEP_MS = 10 * MINUTE_MS;
 const FAN_CLIMBING_MS = 3 * HOUR_MS;
 const FAN_COOLING_STEPS = 24;
@@ -198,13 +203,16 @@ function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at:
     }
     return probes.length > 0 ? sumMs / probes.length : null;
   };
-  const mid = meanOf(path.midC, 0);
-  if (mid === null) return null;
-  const sooner = [meanOf(path.highC, 0), meanOf(path.midC, HEAT_WORK_80)].map((ms) => mid - (ms ?? mid));
-  const later = [meanOf(path.lowC, 0), meanOf(path.midC, -HEAT_WORK_80)].map((ms) =>
-    ms === null ? Number.POSITIVE_INFINITY : ms - mid,
+  const unsalted = meanOf(path.midC, 0);
+  if (unsalted === null) return null;
+  const sooner = [meanOf(path.highC, 0), meanOf(path.midC, HEAT_WORK_80)].map(
+    (ms) => unsalted - (ms ?? unsalted),
   );
-  const salted = SALT_TAKES_PART * mid;
+  const later = [meanOf(path.lowC, 0), meanOf(path.midC, -HEAT_WORK_80)].map((ms) =>
+    ms === null ? Number.POSITIVE_INFINITY : ms - unsalted,
+  );
+  const mid = unsalted * (1 + SALT_TAKES_PART);
+  const salted = Math.min(SALT_80_PART * mid, SALT_80_MS);
   const high = mid + Math.hypot(...later, salted);
   return {
     low: Math.max(mid - Math.hypot(...sooner, salted), 0),
