@@ -13,7 +13,10 @@ const LEAST_BETWEEN_RAISES_MS = 4 * MINUTE_MS;
 /** What an alert that stands says grows old with its figures: it is said anew at most so often. */
 const SAID_AGAIN_MS = MINUTE_MS;
 
-/** What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. Our own choice. */
+/**
+ * What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. When that has
+ * not held for as long, it calls again. Our own choice.
+ */
 const EASES_MS = 2 * MINUTE_MS;
 
 /** One alert's state. The since-times are null while their condition does not hold. */
@@ -23,6 +26,8 @@ interface Life {
   raisedAt: number | null;
   onSince: number | null;
   offSince: number | null;
+  /** Since when it has been neither off nor unknown. */
+  backSince: number | null;
   easing: boolean;
   seenAt: number;
 }
@@ -73,7 +78,7 @@ export function advanceAlerts(
       const { probe } = finding;
       if (!state) {
         const text = otherWords(life, finding, view.at);
-        const turned = easesOrNot(life, finding, view.at);
+        const turned = easesOrNot(life, view.at);
         if (text !== null || turned) say({ name: rule.name, probe, text, easing: life.easing });
         continue;
       }
@@ -100,20 +105,21 @@ function newLife(at: number): Life {
     raisedAt: null,
     onSince: null,
     offSince: null,
+    backSince: null,
     easing: false,
     seenAt: at,
   };
 }
 
-/** Whether that has changed. In the dead band it stays as it is, so that it neither calls nor calms by fits. */
-function easesOrNot(life: Life, { verdict }: Finding, at: number): boolean {
-  const eases = life.raised && life.offSince !== null && at - life.offSince >= EASES_MS;
-  const turned = life.easing ? verdict === 'on' : eases;
+/** Whether that has changed: neither by a moment's doing, so that it does not call by fits. */
+function easesOrNot(life: Life, at: number): boolean {
+  const since = life.easing ? life.backSince : life.offSince;
+  const turned = life.raised && since !== null && at - since >= EASES_MS;
   if (turned) life.easing = !life.easing;
   return turned;
 }
 
-/** Only while its condition holds: in the dead band and before it clears, the words of its raising stand. */
+/** Only while its condition holds: in the dead band and before it clears, what it said last stands. */
 function otherWords(life: Life, finding: Finding, at: number): string | null {
   if (!life.raised || finding.verdict !== 'on' || at - life.said.at < SAID_AGAIN_MS) return null;
   const text = finding.text();
@@ -128,10 +134,12 @@ function turn(life: Life, rule: Rule, finding: Finding, at: number): 'raised' | 
   if (finding.verdict === 'unknown') {
     if (life.onSince !== null) life.onSince += sinceSeenMs;
     if (life.offSince !== null) life.offSince += sinceSeenMs;
+    if (life.backSince !== null) life.backSince += sinceSeenMs;
     return null;
   }
   life.onSince = finding.verdict === 'on' ? (life.onSince ?? at) : null;
   life.offSince = finding.verdict === 'off' ? (life.offSince ?? at) : null;
+  life.backSince = finding.verdict === 'off' ? null : (life.backSince ?? at);
   if (!life.raised && life.onSince !== null && at - life.onSince >= rule.onDelayMs) {
     if (life.raisedAt !== null && at - life.raisedAt < LEAST_BETWEEN_RAISES_MS) return null;
     life.raised = true;

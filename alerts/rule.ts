@@ -16,7 +16,7 @@ export interface Finding {
   /** The probe it is about, or null for the kiln. */
   probe: string | null;
   verdict: Verdict;
-  /** In words, asked for only when the alert is raised or cleared. */
+  /** In words: asked for when the alert is raised or cleared, and once a minute while its condition holds. */
   text: () => string;
   /** Instead of the rule's own, where one reason for clearing waits and another does not. */
   offDelayMs?: number;

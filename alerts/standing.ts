@@ -49,8 +49,11 @@ export interface Standing {
 
 export interface StandingChange {
   at: number;
-  /** `recalled`: the answer was taken back. `changed`: shelved, suppressed or easing, or no more. `said`: other words. */
-  change: 'acknowledged' | 'recalled' | 'changed' | 'said';
+  /**
+   * `recalled`: the answer was taken back. `changed`: shelved or suppressed, or no more. `eased`: it eases, or no more.
+   * `said`: other words.
+   */
+  change: 'acknowledged' | 'recalled' | 'changed' | 'eased' | 'said';
   /** As it is after the change. */
   standing: Standing;
 }
@@ -150,7 +153,7 @@ export function standingLogged(
   const changes: StandingChange[] = [];
   for (const standing of standings.alerts.values()) {
     const deed = entry.log !== 'ack' && standing.returnedAt === null && isAnsweredBy(standing, entry);
-    if (!deed && !(entry.log === 'ack' && isMeant(standing, entry.alert))) continue;
+    if (!deed && !(entry.log === 'ack' && isMeant(standing, entry.alert, standings))) continue;
     // Whoever answered first has answered; a deed that goes on (salt after salt) is not told each time.
     if (deed && standing.acknowledged !== null) continue;
     standing.acknowledged = {
@@ -166,9 +169,18 @@ export function standingLogged(
   return changes;
 }
 
-/** An alert is named by its id, or all that are up by their name. */
-function isMeant({ id, name, returnedAt }: Standing, named: string): boolean {
-  return id === named || (name === named && returnedAt === null);
+/**
+ * An alert is named by its id, or all that are up by their name. Whoever has heard that the kiln falls has heard that it
+ * stalls.
+ */
+function isMeant({ id, name, returnedAt }: Standing, named: string, { alerts }: Standings): boolean {
+  if (id === named) return true;
+  if (returnedAt !== null) return false;
+  return name === named || (name === 'stall' && isFall(alerts.get('falling/'), named));
+}
+
+function isFall(fall: Standing | undefined, named: string): boolean {
+  return fall !== undefined && fall.returnedAt === null && (named === fall.name || named === fall.id);
 }
 
 function recall({ alerts, answers }: Standings, at: number, entryId: string): StandingChange[] {
@@ -193,7 +205,8 @@ function shelve(
     who: entry.who || null,
   };
   for (const [key, standing] of standings.alerts) {
-    if (isMeant(standing, entry.alert)) standings.shelves.set(key, { ...shelved, entryId: entry.id ?? null });
+    if (isMeant(standing, entry.alert, standings))
+      standings.shelves.set(key, { ...shelved, entryId: entry.id ?? null });
   }
   return standingTick(standings, at, null);
 }
@@ -207,6 +220,7 @@ function unshelve(standings: Standings, at: number, entryId: string): StandingCh
 export function standingTick(standings: Standings, at: number, stage: Stage | null): StandingChange[] {
   const changes: StandingChange[] = [];
   for (const [key, standing] of standings.alerts) {
+    if (standing.returnedAt !== null) continue;
     const shelved = shelfOf(standings, key, at);
     const suppressed = stage === null ? standing.suppressed : isSuppressed(standing.name, stage);
     if (shelved?.until === standing.shelved?.until && suppressed === standing.suppressed) continue;
@@ -222,7 +236,7 @@ export function standingSays(standings: Standings, at: number, fresh: Fresh): St
   const standing = standings.alerts.get(keyOf(fresh));
   if (!standing || standing.returnedAt !== null) return [];
   standing.text = fresh.text ?? standing.text;
-  const change = standing.easing === fresh.easing ? 'said' : 'changed';
+  const change = standing.easing === fresh.easing ? 'said' : 'eased';
   standing.easing = fresh.easing;
   return [{ at, change, standing: { ...standing } }];
 }

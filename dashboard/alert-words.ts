@@ -1,6 +1,6 @@
 /**
- * What an alert says now. Its text is that of the moment when it was raised and stands for as long as the alert does;
- * what has moved on since (a climb, a time to go) is told anew, so that the words never speak against the figure.
+ * What an alert says now. Its text is a minute old or more; what has moved on since (a climb, a time to go) is told anew,
+ * so that the words never speak against the figure.
  */
 import type { ActiveAlert } from '../protocol/firing-record.ts';
 import { MINUTE_MS, type TemperatureUnit } from '../protocol/units.ts';
@@ -44,12 +44,14 @@ function standsOrFalls(
 ): AlertWords {
   const said = parted(inOneUnit(alert.text, unit));
   const { todo } = said;
+  const { stallCPerH } = moment.firing.plan;
+  const borneOut = climbCPerH < (alert.name === 'falling' ? -stallCPerH : stallCPerH);
+  if (!alert.easing && !borneOut && moment.now - alert.raisedAt < CLIMB_LAGS_MS) return said;
   const way = wayOf(climbCPerH);
   if (way === 'still') return { what: SAY.stoodStill, todo };
   const rate = rateWords(climbCPerH, unit);
   if (way === 'down') return { what: SAY.losesHeat(rate), todo };
-  if (climbCPerH < moment.firing.plan.stallCPerH) return { what: SAY.hardlyClimbs(rate), todo };
-  if (!alert.easing && moment.now - alert.raisedAt < CLIMB_LAGS_MS) return said;
+  if (climbCPerH < stallCPerH) return { what: SAY.hardlyClimbs(rate), todo };
   return { what: SAY.climbsAgain(rate), todo: SAY.watchOn };
 }
 
@@ -101,6 +103,6 @@ export function alertWords(alert: ActiveAlert, moment: Moment, unit: Temperature
   const { climbCPerH } = moment.firing.kiln;
   if ((alert.name === 'stall' || alert.name === 'falling') && climbCPerH !== null)
     return standsOrFalls(alert, moment, climbCPerH, unit);
-  const what = whatNow(alert, moment, unit) ?? said.what;
-  return { what, todo: alert.easing ? SAY.endsIfItLasts : said.todo };
+  if (alert.easing) return { what: SAY.eased[alert.name] ?? SAY.easedElse, todo: SAY.endsIfItLasts };
+  return { what: whatNow(alert, moment, unit) ?? said.what, todo: said.todo };
 }

@@ -163,9 +163,11 @@ export function calls(alert: ActiveAlert): boolean {
 }
 
 /** Whether an alert has nothing to say beside the others: its part is done, or said by a more urgent one. */
-function isSaidAlready({ name }: ActiveAlert, firing: Firing, falls: boolean): boolean {
-  // Whoever salts knows that it is hot enough; a kiln that falls does not climb either.
-  return (name === 'salting-window' && firing.stage === 'salting') || (name === 'stall' && falls);
+function isSaidAlready(alert: ActiveAlert, fall: ActiveAlert | undefined, saltedAt: number): boolean {
+  // Whoever salts knows that it is hot enough.
+  if (alert.name === 'salting-window') return alert.raisedAt <= saltedAt;
+  // A kiln that falls does not climb either.
+  return alert.name === 'stall' && fall !== undefined && (calls(fall) || !calls(alert));
 }
 
 /**
@@ -174,16 +176,21 @@ function isSaidAlready({ name }: ActiveAlert, firing: Firing, falls: boolean): b
  * as heard.
  */
 export function standingAlerts(firing: Firing, log: readonly LoggedEntry[]): ActiveAlert[] {
-  const answers = new Map(log.filter((row) => row.log === 'ack').map((row) => [row.json.alert, row]));
-  const standing = firing.alerts.filter(({ clearedAt }) => clearedAt === null).map(({ alert }) => alert);
-  const falls = standing.some((alert) => alert.name === 'falling' && !isPutOff(alert));
+  const answers = new Map(
+    log.filter((row) => row.log === 'ack' && !row.undone).map((row) => [row.json.alert, row]),
+  );
+  const up = firing.alerts.filter(({ clearedAt }) => clearedAt === null).map(({ alert }) => alert);
+  const fallId = up.find(({ name }) => name === 'falling')?.id;
+  const standing = up.map((alert) => {
+    // Whoever has heard that the kiln falls has heard that it stalls.
+    const answer = answers.get(alert.id) ?? (alert.name === 'stall' ? answers.get(fallId) : undefined);
+    if (alert.acknowledged !== null || answer === undefined) return alert;
+    return { ...alert, acknowledged: { at: answer.at, who: answer.who === '' ? null : answer.who } };
+  });
+  const fall = standing.find(({ id }) => id === fallId);
+  const saltedAt = Math.max(...countingEntries(log).map((row) => (row.log === 'salt' ? row.at : 0)));
   return standing
-    .filter((alert) => !isSaidAlready(alert, firing, falls))
-    .map((alert) => {
-      const answer = answers.get(alert.id);
-      if (alert.acknowledged !== null || answer === undefined) return alert;
-      return { ...alert, acknowledged: { at: answer.at, who: answer.who === '' ? null : answer.who } };
-    })
+    .filter((alert) => !isSaidAlready(alert, fall, saltedAt))
     .sort((a, b) => rank(a) - rank(b) || b.raisedAt - a.raisedAt);
 }
 

@@ -60,8 +60,10 @@ export function firingAt(record: RecordedFiring, nowMs: number): Firing {
       .filter(({ alert }) => alert.raisedAt <= nowMs)
       .map(({ alert, clearedAt }) => {
         const heard = alert.acknowledged !== null && alert.acknowledged.at <= nowMs;
+        const { text, raisedText = text } = alert;
+        const then = { text: raisedText, shelved: null, suppressed: false, easing: false };
         return {
-          alert: heard ? alert : { ...alert, acknowledged: null },
+          alert: { ...alert, ...then, acknowledged: heard ? alert.acknowledged : null },
           clearedAt: clearedAt !== null && clearedAt <= nowMs ? clearedAt : null,
         };
       }),

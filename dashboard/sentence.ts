@@ -58,9 +58,10 @@ export function sentenceOf(moment: Moment, unit: TemperatureUnit, standing: Stan
   return { lines: [...told, ...count], tone: calls(alert) ? alert.priority : 'heard', alert };
 }
 
-function silentBoard({ fresh, links }: Moment): string[] {
+function silentBoard({ firing, fresh, links }: Moment): string[] {
   const unwell = links.find(({ state }) => state !== 'open');
-  return [SAY.noBoard(saySpan(fresh.ageMs ?? 0)), said(unwell?.text ?? '') || SAY.figuresAreOld];
+  const old = firing.stage === 'cooling' ? SAY.oldAndClosed : SAY.figuresAreOld;
+  return [SAY.noBoard(saySpan(fresh.ageMs ?? 0)), said(unwell?.text ?? '') || old];
 }
 
 /** How the firing goes when nothing is wrong. */

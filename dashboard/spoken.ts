@@ -23,10 +23,11 @@ export function spokenNow(moment: Moment, { lines, tone }: Sentence, unit: Tempe
   const { smoothC, climbCPerH } = firing.kiln;
   const stoke = lastOf(log, 'stoke');
   const fires = firing.stage === 'climbing' || firing.stage === 'salting' || firing.stage === 'soak';
+  const lastStoke = stoke !== null && fires ? SAY.lastStoke(saySpan(now - stoke.at)) : null;
   const parts = [
     ...(smoothC === null || fresh.stale || tone === 'lost' ? [] : [SPOKEN.heat(sayTemp(smoothC, unit))]),
     ...lines,
-    ...(stoke !== null && fires ? [SAY.lastStoke(saySpan(now - stoke.at))] : []),
+    ...(lastStoke === null || lines.some((line) => line.includes(lastStoke)) ? [] : [lastStoke]),
   ];
   const key = [
     tone,

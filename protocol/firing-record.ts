@@ -18,7 +18,7 @@ export const activeAlertSchema = z.object({
   probe: z.string().nullable(),
   priority: z.enum(ALERT_PRIORITIES),
   raisedAt: at,
-  /** What it says now, at most a minute old, and what it said when it was raised. */
+  /** What it said last while its condition held (renewed each minute), and what it said when it was raised. */
   text: z.string(),
   raisedText: z.string().optional(),
   /**

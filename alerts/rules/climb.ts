@@ -2,6 +2,7 @@
 import { climbLimitAt, coolingBandAt } from '../../protocol/plan-limits.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
+import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, rateInWords } from '../words.ts';
 
 /**
@@ -12,6 +13,13 @@ import { heatInWords, nowInWords, rateInWords } from '../words.ts';
 const SURE_SD = 0.35;
 /** It clears below this part of the limit. */
 const CLEAR_PART = 0.9;
+
+/** Whether it surely climbs faster than the plan allows at its heat; false where nothing is known, or nothing is limited. */
+export function climbsTooFast({ plan, kiln: { smoothC, climbCPerH, climbSdCPerH } }: KilnView): boolean {
+  if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return false;
+  const limit = climbLimitAt(plan, smoothC);
+  return limit !== null && climbCPerH - SURE_SD * climbSdCPerH > limit.maxCPerH;
+}
 
 export const climbTooFast: Rule = {
   name: 'climb-too-fast',
@@ -24,7 +32,7 @@ export const climbTooFast: Rule = {
     if (smoothC === null || climbCPerH === null || climbSdCPerH === null) return notKnown();
     const limit = climbLimitAt(view.plan, smoothC);
     if (!limit) return aboutKiln('off', () => 'Past the heat at which a fast climb breaks pots.');
-    const on = climbCPerH - SURE_SD * climbSdCPerH > limit.maxCPerH;
+    const on = climbsTooFast(view);
     const off = climbCPerH < CLEAR_PART * limit.maxCPerH;
     return aboutKiln(verdictOf(on, off), () =>
       on

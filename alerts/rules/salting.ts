@@ -9,6 +9,7 @@ import { heatInWords, nowInWords, saltInWords, spanInWords } from '../words.ts';
 const SOON_MS = 30 * MINUTE_MS;
 /** The notice is taken back only when the heat has moved well away again. */
 const NOT_SOON_MS = 55 * MINUTE_MS;
+const OPEN_AFTER_MS = 2 * MINUTE_MS;
 const CLOSE_AFTER_MS = 10 * MINUTE_MS;
 /** A kiln that loses heat faster than this opens no window, °C/h. */
 const LEAST_CLIMB_C_PER_H = -11;
@@ -31,6 +32,11 @@ export const saltingSoon: Rule = {
   judge: (view) => {
     const done = nothingAhead(view);
     if (done !== null) return [{ probe: null, verdict: 'off', text: () => done, offDelayMs: 0 }];
+    // It stands until the window opens: the most awaited minutes are not silent.
+    if (hotEnough(view))
+      return [
+        { probe: null, verdict: 'off', text: () => 'Salting heat is reached.', offDelayMs: OPEN_AFTER_MS },
+      ];
     if (view.kiln.smoothC === null || view.kiln.climbCPerH === null) return notKnown();
     const toMs = view.toSaltingMs;
     if (toMs !== null && toMs <= SOON_MS) {
@@ -49,13 +55,12 @@ export const saltingSoon: Rule = {
 /** Why there is no salting heat ahead any more, or null. */
 function nothingAhead(view: KilnView): string | null {
   if (!maySalt(view) || view.noCoupleLeft) return nowInWords(view);
-  if (view.salt.startedAt !== null) return 'Salting has begun.';
-  return hotEnough(view) ? 'Salting heat is reached.' : null;
+  return view.salt.startedAt === null ? null : 'Salting has begun.';
 }
 
 export const saltingWindow: Rule = {
   name: 'salting-window',
-  onDelayMs: 2 * MINUTE_MS,
+  onDelayMs: OPEN_AFTER_MS,
   offDelayMs: 0,
   judge: (view) => {
     const { smoothC, climbCPerH } = view.kiln;

@@ -38,7 +38,7 @@ function byHeat(smoothC: number): string {
 }
 
 /** Since when nobody has stoked, ms; null where stokes go on, or nobody knows. */
-function unstokedMs({ at, stoke: { lastAt, medianIntervalMs } }: KilnView): number | null {
+export function unstokedMs({ at, stoke: { lastAt, medianIntervalMs } }: KilnView): number | null {
   if (lastAt === null || medianIntervalMs === null) return null;
   const sinceMs = at - lastAt;
   return sinceMs >= Math.max(UNSTOKED_MS, UNSTOKED_INTERVALS * medianIntervalMs) ? sinceMs : null;
@@ -54,6 +54,13 @@ function usualCauses(view: KilnView, smoothC: number): string {
   return byHeat(smoothC);
 }
 
+/** The same of a kiln that falls: where stokes are seen or logged, it is not for want of them. */
+function fallCauses(view: KilnView, smoothC: number): string {
+  const { lastAt, medianIntervalMs } = view.stoke;
+  const known = lastAt !== null && medianIntervalMs !== null;
+  return known ? usualCauses(view, smoothC) : 'Is somebody stoking?';
+}
+
 /** The share of a normal distribution below `z`: the logistic curve of about the same shape, within 0.01. */
 function shareBelow(z: number): number {
   return 1 / (1 + Math.exp(-1.702 * z));
@@ -61,7 +68,7 @@ function shareBelow(z: number): number {
 
 /**
  * `The kiln stands still: down 5 °F (3 °C) an hour, for about 30 minutes (80 % sure).` The climb is that of half an hour:
- * where it still speaks against what the readings show by now, it is left out.
+ * where it does not yet bear out what the readings show by now, it is left out.
  */
 function soInWords(does: string, limitCPerH: number, forMs: number, kiln: KilnView['kiln']): string {
   const { climbCPerH, climbSdCPerH, shownCPerH } = kiln;
@@ -69,7 +76,7 @@ function soInWords(does: string, limitCPerH: number, forMs: number, kiln: KilnVi
   const sure = shareBelow((limitCPerH - shownCPerH) / (SHOWN_SD_TIMES * Math.max(climbSdCPerH, 1)));
   const percent = Math.min(Math.max(5 * Math.round(20 * sure), 50), 95);
   const minutes = 5 * Math.round((forMs + TEST_LAGS_MS) / MINUTE_MS / 5);
-  const rate = climbCPerH < Math.max(limitCPerH, 0) ? `: ${climbInWords(climbCPerH)}` : '';
+  const rate = climbCPerH < limitCPerH ? `: ${climbInWords(climbCPerH)}` : '';
   return `The kiln ${does}${rate}, for about ${spanInWords(minutes * MINUTE_MS)} (${percent} % sure).`;
 }
 
@@ -112,8 +119,8 @@ export const falling: Rule = {
     const limitCPerH = -view.plan.stallCPerH;
     const { falls } = view.still;
     return judge(view, limitCPerH, falls, {
-      raised: () =>
-        `${soInWords('loses heat', limitCPerH, falls.forMs, view.kiln)} Is somebody stoking? If it was closed on purpose, log the clam-up.`,
+      raised: (smoothC) =>
+        `${soInWords('loses heat', limitCPerH, falls.forMs, view.kiln)} ${fallCauses(view, smoothC)} If it was closed on purpose, log the clam-up.`,
       cleared: 'It falls no more.',
     });
   },

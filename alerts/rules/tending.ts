@@ -1,9 +1,12 @@
 /** What is to be done next at the kiln: the next stoke, and in the end the unbricking. */
 import { isBurning } from '../../protocol/stages.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
+import { whyNoStall } from '../may-stall.ts';
 import { aboutKiln, notKnown, type Rule, verdictOf } from '../rule.ts';
 import type { KilnView } from '../view.ts';
 import { heatInWords, nowInWords, spanInWords } from '../words.ts';
+import { climbsTooFast } from './climb.ts';
+import { unstokedMs } from './stall.ts';
 
 /** Without a turn of the heat a stoke is due after so many usual intervals. */
 const LATE_INTERVALS = 1.5;
@@ -14,6 +17,13 @@ function isDue({ at, stoke }: KilnView): boolean {
   const { lastAt, medianIntervalMs, peakedAt } = stoke;
   if (peakedAt !== null) return true;
   return lastAt !== null && medianIntervalMs !== null && at - lastAt >= LATE_INTERVALS * medianIntervalMs;
+}
+
+/** Why no wood is called for though it is time, or null: the alert that stands then asks for less of it. */
+function whyWait(view: KilnView): string | null {
+  if (climbsTooFast(view)) return 'It climbs too fast: no wood yet.';
+  const stands = view.still.stands.sure && whyNoStall(view) === null;
+  return stands && unstokedMs(view) === null ? 'It stands still: let it burn down first.' : null;
 }
 
 /** `The last stoke was 12 minutes ago.` */
@@ -32,6 +42,8 @@ export const stokeDue: Rule = {
       return aboutKiln('off', () => nowInWords(view));
     // A stoke that nobody logs cannot be seen while there are no readings.
     if (!stoke.logged && view.kiln.smoothC === null) return notKnown();
+    const wait = whyWait(view);
+    if (wait !== null) return aboutKiln('off', () => wait);
     const on = isDue(view);
     return aboutKiln(on ? 'on' : 'off', () => {
       if (!on) return 'Stoked.';

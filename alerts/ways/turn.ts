@@ -11,6 +11,7 @@ export function turnOfAlert(state: AlertChange['state'], standing: Standing): Al
 
 export function turnOfStanding({ change, standing }: StandingChange): AlertTurn | null {
   const state = stateOf(standing);
+  if (change === 'eased' && state === 'acknowledged') return null;
   if (change === 'said') return state === 'unacknowledged' || state === 'acknowledged' ? 'said' : null;
   switch (state) {
     case 'unacknowledged':

@@ -82,7 +82,7 @@ export interface FiringState {
   measured: Measured;
   stillness: Stillness;
   lives: AlertLives;
-  /** The alerts that are up, or came back to normal and were not answered. */
+  /** The alerts that are up, and the last of each that came back to normal. */
   standings: Standings;
   archiveTrouble: string | null;
   phoneTrouble: string | null;

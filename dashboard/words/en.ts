@@ -4,7 +4,7 @@
  */
 import { HEAT_COLOURS } from '../../collector/core/heat-work/incandescence.ts';
 import type { DrawsSay } from '../../collector/core/salting-facts.ts';
-import type { AlertPriority } from '../../protocol/alert-names.ts';
+import type { AlertName, AlertPriority } from '../../protocol/alert-names.ts';
 import type { LinkStanding } from '../../protocol/live-messages.ts';
 import type { Plan } from '../../protocol/plan.ts';
 import type { BLUSHES, FAULTS } from '../../protocol/results.ts';
@@ -99,6 +99,7 @@ export const SAY = {
   noCollector: (span: string) => `No word from the kiln's computer for ${span}.`,
   noCollectorYet: "Calling the kiln's computer.",
   figuresAreOld: 'The figures here are old: go by your cones.',
+  oldAndClosed: 'The figures here are old: keep it shut.',
   noBoard: (span: string) => `No word from the board for ${span}.`,
   noBoardYet: 'No reading from the board yet.',
   noSuchPage: 'There is no page at this address: here is the kiln as it is now.',
@@ -136,14 +137,24 @@ export const SAY = {
   captureAtOnce: 'This is a capture being played, not a kiln.',
   pastFiring: (name: string) => `This is a past firing: ${name}.`,
 
-  // What an alert says now: its own words are those of the moment when it was raised
+  // What an alert says now: its own words are a minute old or more
   stoodStill: 'The kiln stands still.',
   hardlyClimbs: (rate: string) => `The kiln hardly climbs: ${rate} an hour.`,
   losesHeat: (rate: string) => `The kiln loses heat: ${rate} an hour.`,
   climbsAgain: (rate: string) => `It climbs again: ${rate} an hour.`,
-  watchOn: 'Give it two or three stokes to be sure.',
+  watchOn: 'Watch it through two or three stokes to be sure.',
   looksOver: 'Looks over',
-  endsIfItLasts: 'It is so no more, and ends if that lasts.',
+  eased: {
+    'climb-too-fast': 'It climbs more slowly.',
+    'cooling-too-fast': 'It cools more slowly.',
+    'salting-soon': 'Salting heat is further off.',
+    'salting-window': 'Too cold for salt now.',
+    'over-heat': 'It is cooler again.',
+    uneven: 'It is more even now.',
+    'ready-to-unbrick': 'Hotter again: keep it shut.',
+  } as Partial<Record<AlertName, string>>,
+  easedElse: 'It is so no more.',
+  endsIfItLasts: 'If that lasts, this ends.',
   hotEnough: 'Hot enough for salt.',
   tooCold: 'Too cold for salt.',
   tooHot: (top: string) => `Hotter than planned: the top is ${top}.`,

@@ -51,8 +51,9 @@ export const SAID_DE: PhraseBook = {
   'No stoke for {span}: is somebody stoking?': '{span} lang nicht geschürt: ist jemand am Schüren?',
   'The damper was moved {span} ago: that may be it.':
     'Der Schieber wurde verstellt, {span} her: das kann es sein.',
-  'Is somebody stoking? If it was closed on purpose, log the clam-up.':
-    'Ist jemand am Schüren? Wenn der Ofen mit Absicht zu ist, das Zumachen eintragen.',
+  'Is somebody stoking?': 'Ist jemand am Schüren?',
+  'If it was closed on purpose, log the clam-up.':
+    'Wenn der Ofen mit Absicht zu ist, das Zumachen eintragen.',
   'It climbs again.': 'Er steigt wieder.',
   'It falls no more.': 'Er fällt nicht mehr.',
   'Salting heat is reached.': 'Die Salzhitze ist da.',
@@ -152,6 +153,8 @@ export const SAID_DE: PhraseBook = {
 
   // The next thing to do
   'Stoked.': 'Geschürt.',
+  'It climbs too fast: no wood yet.': 'Er steigt zu schnell: noch kein Holz.',
+  'It stands still: let it burn down first.': 'Er steht still: erst herunterbrennen lassen.',
   'Time to stoke.': 'Zeit zum Schüren.',
   'The heat has peaked and goes down.': 'Die Hitze ist über den Berg und fällt.',
   'The last stoke was {span} ago.': 'Zuletzt geschürt: {span} her.',

@@ -320,6 +320,18 @@ describe('stoke-due', () => {
     expect(turns(watch(stokeDue, [{ forS: 1200, shown }]))).toEqual(told);
   });
 
+  it('calls for no wood while the alert that stands asks for less of it', () => {
+    const fast = { stage: 'climbing', kiln: { smoothC: 300, climbCPerH: 120, climbSdCPerH: 5 } } as const;
+    expect(turns(watch(stokeDue, [{ forS: 1200, shown: stoked(fast) }]))).toEqual([]);
+    const still = { stands: { sure: true, forMs: 0 }, falls: { sure: false, forMs: 0 } };
+    const stands = { stage: 'climbing', kiln: { smoothC: 900, climbCPerH: 3 }, still } as const;
+    const spans = [{ forS: 2000, shown: stoked(stands) }];
+    // Once nobody has stoked for twenty minutes it is wood that it wants.
+    expect(turns(watch(stokeDue, spans))).toEqual(['1200 raised']);
+    const held = stoked({ ...stands, stage: 'hold' });
+    expect(turns(watch(stokeDue, [{ forS: 1200, shown: held }]))).toEqual(['900 raised']);
+  });
+
   it('is cleared by a stoke', () => {
     const again = (at: number): Shown => ({
       stoke: { lastAt: at, logged: true, medianIntervalMs: 10 * MINUTE_MS },

@@ -166,11 +166,16 @@ describe('what an alert that stands says', () => {
     expect(fresh(`+${'-'.repeat(100)}`, (second) => `${second} s`)).toEqual([]);
   });
 
-  it('is that it eases, once it could clear for 2 min; the dead band leaves it so, and what raised it ends it', () => {
+  it('is that it eases, once it could clear for 2 min, and that it does no more, once it could not for 2 min', () => {
     const eased = `+${'-'.repeat(150)}`;
     expect(fresh(eased, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}${'='.repeat(50)}${'?'.repeat(50)}`, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}==+`, () => 'so')).toEqual(['121 eases', '153 is as before']);
+    expect(fresh(`${eased}${'='.repeat(119)}-${'='.repeat(119)}`, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}${'='.repeat(100)}${'?'.repeat(99)}`, () => 'so')).toEqual(['121 eases']);
+    for (const back of ['=', '+', '=+'])
+      expect(fresh(`${eased}${back.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
+        '121 eases',
+        '271 is as before',
+      ]);
     expect(fresh(`+${'-'.repeat(110)}=${'-'.repeat(110)}`, () => 'so')).toEqual([]);
   });
 });

@@ -174,12 +174,14 @@ describe('salting-soon', () => {
       told: ['180 raised'],
     },
     {
-      what: 'ends at once when the heat is reached',
+      what: 'stands until the window opens, 2 min after the heat is reached',
       spans: [
         { forS: 200, shown: ahead(20) },
         { forS: 100, shown: at(START_C, { toSaltingMs: 0 }) },
+        { forS: 20, shown: at(START_C - 1, { toSaltingMs: MINUTE_MS }) },
+        { forS: 200, shown: at(START_C, { toSaltingMs: 0 }) },
       ],
-      told: ['120 raised', '200 cleared'],
+      told: ['120 raised', '440 cleared'],
     },
     {
       what: 'ends at once at the first salt',

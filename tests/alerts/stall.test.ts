@@ -228,8 +228,8 @@ describe('what a stall says', () => {
     expect(of(12)).toMatch(/^The kiln stands still, for about 10 minutes \(90 % sure\)\. /);
     const falls = (climbCPerH: number) =>
       watchStill(falling, [{ forS: 200, shown: climbs(-66, { kiln: { climbCPerH } }) }])[0]?.text;
-    expect(falls(-1)).toMatch(/^The kiln loses heat: down 2 °F \(1 °C\) an hour, for about/);
-    expect(falls(1)).toMatch(/^The kiln loses heat, for about 10 minutes \(95 % sure\)\. /);
+    expect(falls(-12)).toMatch(/^The kiln loses heat: down 22 °F \(12 °C\) an hour, for about/);
+    expect(falls(-10)).toMatch(/^The kiln loses heat, for about 10 minutes \(95 % sure\)\. /);
   });
 
   it('for how long, from when the test began to count', () => {
@@ -275,6 +275,20 @@ describe('falling', () => {
     ];
     expect(told(falling, spells)).toEqual(['310 raised', '1500 cleared']);
     expect(told(stall, spells)).toEqual(['305 raised', '2200 cleared']);
+  });
+
+  it('does not ask whether somebody stokes of those who do, but says what it usually is', () => {
+    const stoke = (agoMin: number) => ({
+      lastAt: START_MS - agoMin * MINUTE_MS,
+      medianIntervalMs: 8 * MINUTE_MS,
+    });
+    const said = (agoMin: number) =>
+      watchStill(falling, [
+        { forS: 200, shown: climbs(-66, { kiln: { smoothC: 900 }, stoke: stoke(agoMin) }) },
+      ])[0]?.text;
+    expect(said(1)).toMatch(/embers choke the firebox.* If it was closed on purpose, log the clam-up\.$/);
+    expect(said(1)).not.toMatch(/somebody/);
+    expect(said(40)).toMatch(/No stoke for 40 minutes: is somebody stoking\?/);
   });
 
   it('asks whether somebody stokes, and for the clam-up', () => {

@@ -246,6 +246,39 @@ describe('the lamp', () => {
   });
 });
 
+describe('what is over', () => {
+  it('is told of no more, whatever the stage', () => {
+    const lived = live('salting-soon', ['raise', 'clear', { stage: 'cooling' }, { stage: 'climbing' }]);
+    expect(lived.told).toEqual([]);
+    expect(stateOf(only(lived))).toBe('returned-unacknowledged');
+  });
+});
+
+describe('whoever has heard that the kiln falls', () => {
+  const at = START_MS;
+  const up = (...names: AlertName[]) => {
+    const standings = newStandings();
+    for (const name of names)
+      standingAfter(
+        standings,
+        { at, name, state: 'raised', probe: null, priority: ALERT_PRIORITY[name], text: '.' },
+        'climbing',
+      );
+    return standings;
+  };
+  const answered = (standings: Standings, alert: string) =>
+    standingLogged(standings, at, { log: 'ack', alert, who: '', id: 'a' }, null, 'climbing').map(
+      ({ standing }) => standing.name,
+    );
+
+  it('has heard that it stalls; not the other way round', () => {
+    expect(answered(up('stall', 'falling', 'uneven'), `falling//${at}`)).toEqual(['stall', 'falling']);
+    expect(answered(up('stall', 'falling'), 'falling')).toEqual(['stall', 'falling']);
+    expect(answered(up('stall', 'falling'), 'stall')).toEqual(['stall']);
+    expect(answered(up('stall'), 'falling')).toEqual([]);
+  });
+});
+
 describe('suppressed by stage', () => {
   /** Everything wrong at once, and nothing logged. */
   const worst = (stage: Stage, climbCPerH: number, smoothC: number) => [

@@ -4,6 +4,7 @@ import { alertHead, alertWords } from '../../dashboard/alert-words.ts';
 import type { Firing } from '../../dashboard/firing.ts';
 import { liveMoment } from '../../dashboard/moment.ts';
 import { sayClock } from '../../dashboard/say.ts';
+import { ALERT_NAMES } from '../../protocol/alert-names.ts';
 import type { ActiveAlert } from '../../protocol/firing-record.ts';
 import { follow, HOUR, heard, MINUTE, readingAt, welcomed } from './pages.ts';
 import { alertOf, LIT_AT, stokesUntil } from './story.ts';
@@ -28,7 +29,7 @@ describe('an alert that stands', () => {
     [-40, 'The kiln loses heat: 72 °F an hour.', 'Is somebody stoking?'],
     [-1, 'The kiln stands still.', 'Is somebody stoking?'],
     [6, 'The kiln hardly climbs: 11 °F an hour.', 'Is somebody stoking?'],
-    [30, 'It climbs again: 54 °F an hour.', 'Give it two or three stokes to be sure.'],
+    [30, 'It climbs again: 54 °F an hour.', 'Watch it through two or three stokes to be sure.'],
   ])('with the kiln at %i °C an hour says: %s', (climb, what, todo) => {
     expect(words(falling, { kiln: kiln(climb) })).toEqual([what, todo]);
   });
@@ -87,7 +88,12 @@ describe('an alert that stands', () => {
       word: 'Look soon',
       since: `quiet until ${sayClock(NOW + HOUR)}`,
     });
-    expect(words({ ...hot, easing: true })[1]).toBe('It is so no more, and ends if that lasts.');
+    expect(words({ ...hot, easing: true })).toEqual(['It is cooler again.', 'If that lasts, this ends.']);
+    // Nothing that the alert said of the moment of its raising is said of one that is over.
+    for (const name of ALERT_NAMES.filter((each) => each !== 'stall' && each !== 'falling'))
+      expect(words({ ...alert(name, 'So it was.'), easing: true })[0], name).not.toMatch(
+        /So it was|[Hh]ot enough/,
+      );
   });
 
   it('keeps its own words where nothing of them moves', () => {

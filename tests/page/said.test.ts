@@ -153,7 +153,7 @@ function filled(text: string): string {
       if (/where\}/.test(gap)) return ' (log)';
       if (/text \?\?/.test(gap)) return 'kiln.example has taken it.';
       if (/soInWords/.test(gap)) return 'The kiln loses heat.';
-      if (/usualCauses|byHeat/.test(gap)) return 'No stoke for 12 minutes: is somebody stoking?';
+      if (/usualCauses|fallCauses|byHeat/.test(gap)) return 'No stoke for 12 minutes: is somebody stoking?';
       if (/FAULT_WORDS|wrong\}/.test(gap))
         return 'its circuit is open. Look at the wires, the plug and the couple.';
       if (/saltInWords/.test(gap)) return '12.9 of 50 lb (5.8 of 22.7 kg)';

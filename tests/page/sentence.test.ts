@@ -177,7 +177,10 @@ describe('the sentence when something is wrong', () => {
   it('tells a stall beneath a fall that eases, and else only the fall', () => {
     const told = (fall: ActiveAlert) => sentenceOf(moment({ alerts: [fall, stall] }), 'F', 'open').alert?.id;
     expect(told({ ...falling, easing: true })).toBe(stall.id);
-    expect(told({ ...falling, acknowledged: { at: NOW, who: null } })).toBe(falling.id);
+    expect(told(falling)).toBe(falling.id);
+    const log = [entry('ack', { alert: falling.id })];
+    const heard = standingAlerts(moment({ alerts: [falling, stall] }).firing, log);
+    expect(heard.map(({ id }) => id)).toEqual([falling.id]);
   });
 
   it('does not call a salting window out any more once somebody salts', () => {
@@ -194,6 +197,10 @@ describe('the sentence when something is wrong', () => {
       tone: 'come-now',
     });
     expect(say({ firing: { stage: 'salting', kiln: kiln(20, 1207), alerts }, log }).tone).toBe('calm');
+    const anew = [{ alert: { ...open, raisedAt: NOW + HOUR }, clearedAt: null }];
+    expect(say({ firing: { stage: 'salting', kiln: kiln(20, 1207), alerts: anew }, log }).tone).toBe(
+      'come-now',
+    );
   });
 
   it('says of a kiln that falls only that, though it stalls as well', () => {

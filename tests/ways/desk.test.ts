@@ -134,6 +134,16 @@ describe('the desk', () => {
     expect(webhook.got.map(({ event }) => event)).toEqual(['raised', 'quiet', 'raised']);
   });
 
+  it('tells once that an alert was answered, however it eases after', () => {
+    const webhook = fakeHand('webhook');
+    const { alert, ease, log } = desk({ hands: { webhook: webhook.hand } });
+    alert('raised', 'falling');
+    log(ACK);
+    ease('falling', true);
+    ease('falling', false);
+    expect(webhook.got.map(({ event }) => event)).toEqual(['raised', 'acknowledged']);
+  });
+
   it('tries a way on demand, once at a time, and says how it went', async () => {
     let letGo: (sent: Sent) => void = () => undefined;
     const webhook = fakeHand(
