@@ -47,8 +47,9 @@ export const stokeDue: Rule = {
     const on = isDue(view);
     return aboutKiln(on ? 'on' : 'off', () => {
       if (!on) return 'Stoked.';
-      const peaked = stoke.peakedAt === null ? '' : ' The heat has peaked and goes down.';
-      return `Time to stoke.${peaked}${lastStokeInWords(view)}`;
+      const due =
+        stoke.peakedAt === null ? 'Time to stoke.' : 'Time to stoke: the last one has given its heat.';
+      return `${due}${lastStokeInWords(view)}`;
     });
   },
 };

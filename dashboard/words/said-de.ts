@@ -156,7 +156,7 @@ export const SAID_DE: PhraseBook = {
   'It climbs too fast: no wood yet.': 'Er steigt zu schnell: noch kein Holz.',
   'It stands still: let it burn down first.': 'Er steht still: erst herunterbrennen lassen.',
   'Time to stoke.': 'Zeit zum Schüren.',
-  'The heat has peaked and goes down.': 'Die Hitze ist über den Berg und fällt.',
+  'Time to stoke: the last one has given its heat.': 'Zeit zum Schüren: das letzte hat seine Hitze gegeben.',
   'The last stoke was {span} ago.': 'Zuletzt geschürt: {span} her.',
   'The last stoke seen was {span} ago.': 'Zuletzt wohl geschürt: {span} her.',
   'Cool enough to unbrick: the hottest probe shows {heat}. Open slowly, cold air cracks pots. Brick and ware still burn you. Wet the dust.':

@@ -356,7 +356,7 @@ describe('stoke-due', () => {
     const text = (shown: (at: number) => Shown) => watch(stokeDue, [{ forS: 1000, shown }])[0]?.text;
     expect(text(stoked())).toBe('Time to stoke. The last stoke was 15 minutes ago.');
     expect(text(stoked({}, 12))).toBe(
-      'Time to stoke. The heat has peaked and goes down. The last stoke was 12 minutes ago.',
+      'Time to stoke: the last one has given its heat. The last stoke was 12 minutes ago.',
     );
     expect(text(stoked({ stoke: { logged: false } }))).toBe(
       'Time to stoke. The last stoke seen was 15 minutes ago.',

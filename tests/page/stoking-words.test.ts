@@ -40,7 +40,7 @@ describe('the next stoke', () => {
     {
       next: { ...due(0, 0, 0, 'left'), peaked: true },
       now: NOW,
-      says: ['Next stoke: now: the heat has peaked (left hole)'],
+      says: ['Next stoke: now: the last has given its heat (left hole)'],
     },
     { next: null, now: NOW, says: [] },
   ])('$says', ({ next, now, says }) => {
