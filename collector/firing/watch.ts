@@ -10,6 +10,7 @@ import type { Link, OpenLink } from '../links/link.ts';
 import type { Feed } from '../server/feed.ts';
 import type { KilnWays } from '../ways/desk.ts';
 import type { Beginning } from './beginning.ts';
+import { newCalls } from './calls.ts';
 import { heardToAt, lookedAgain, newLateLoop } from './late-loop.ts';
 import { newWatching, type WatchEffect, type WatchEvent } from './watch-state.ts';
 import { watchStep } from './watching.ts';
@@ -56,6 +57,13 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
   const { clock, archive, feed, say, wallNow } = settings;
   const open = new Map<string, Link>();
   const loop = newLateLoop(clock.now(), clock.rate);
+  const calls = newCalls({
+    rate: clock.rate,
+    at: clock.now(),
+    goesOn: beginning.pipeline.core.now !== null,
+    standings: () => state.pipeline.core.standings,
+    alert: (output) => settings.ways?.alert(output),
+  });
   let closed = false;
   let cancelLook: () => void = () => undefined;
 
@@ -76,8 +84,11 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     return wrong;
   });
   /** `heardTo` is told where a link keeps its own time. */
-  const tell = (event: Told, heardTo = heardToAt(loop, event.at)): string | null =>
-    closed ? STOPPING : work({ ...event, heardTo } as WatchEvent);
+  const tell = (event: Told, heardTo = heardToAt(loop, event.at)): string | null => {
+    if (closed) return STOPPING;
+    calls.begin(event.at);
+    return work({ ...event, heardTo } as WatchEvent);
+  };
 
   function carryOut(effect: WatchEffect): void {
     switch (effect.kind) {
@@ -94,8 +105,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
         break;
       case 'publish':
         feed.publish(effect.output);
-        if (effect.output.kind === 'alert' || effect.output.kind === 'standing')
-          settings.ways?.alert(effect.output);
+        if (effect.output.kind === 'alert' || effect.output.kind === 'standing') calls.tell(effect.output);
         break;
       case 'row':
         archive.log(effect.row);
@@ -141,6 +151,7 @@ export function startWatch(settings: WatchSettings, beginning: Beginning): Watch
     const at = clock.now();
     lookedAgain(loop, at);
     tell({ kind: 'look', at, wallAt: wallNow?.() ?? null }, caughtUp(at));
+    calls.done(at);
     if (!closed) cancelLook = clock.after(LOOK_EVERY_REAL_MS * clock.rate, look);
   }
 

@@ -1,6 +1,7 @@
 /** A watch over a link that the test speaks for, a clock that it moves by hand, and an archive in a folder of its own. */
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
+import type { AlertOutput, StandingOutput } from '../../collector/core/inputs.ts';
 import { type Firing, newFiringOnDisk, pickUpFiring } from '../../collector/firing/begin.ts';
 import { startWatch, type Watch } from '../../collector/firing/watch.ts';
 import type { LinkHandlers } from '../../collector/links/link.ts';
@@ -31,6 +32,8 @@ export interface ScriptedWatch {
   /** Lines that were sent to the board, and what was said to whoever started the collector. */
   sent: string[];
   said: string[];
+  /** What the ways were told of alerts. */
+  told: (AlertOutput | StandingOutput)[];
   /** Links that were to be opened again. */
   reopened: string[];
   /** The system's clock, which goes on with the other and may be set. */
@@ -46,14 +49,19 @@ export interface ScriptedWatch {
 }
 
 /**
- * A firing that has just begun, its plan logged, its link open; or the one in the folder `begun`, gone on with a minute
- * after its start. All is closed and removed when the test ends.
+ * A firing that has just begun, its plan logged, its link open; or the one in the folder `begun`, gone on with `after`
+ * milliseconds after its start. All is closed and removed when the test ends.
  */
-export async function scriptedWatch(names: readonly string[] = [''], begun?: string): Promise<ScriptedWatch> {
+export async function scriptedWatch(
+  names: readonly string[] = [''],
+  begun?: string,
+  after = 60_000,
+): Promise<ScriptedWatch> {
   const data = tempFolder();
-  const clock = handClock(begun === undefined ? START : START + 60_000);
+  const clock = handClock(begun === undefined ? START : START + after);
   const said: string[] = [];
   const sent: string[] = [];
+  const told: ScriptedWatch['told'] = [];
   const reopened: string[] = [];
   const wall = { offMs: 0 };
   const say = (text: string) => said.push(text);
@@ -66,6 +74,7 @@ export async function scriptedWatch(names: readonly string[] = [''], begun?: str
     {
       ...settings,
       ...firing,
+      ways: { alert: (output) => told.push(output), reading: () => undefined },
       wallNow: () => clock.now() + wall.offMs,
       links: names.map((name) => ({
         name,
@@ -101,6 +110,7 @@ export async function scriptedWatch(names: readonly string[] = [''], begun?: str
     firing,
     sent,
     said,
+    told,
     hello: (hello = SHED) => link.line(clock.now(), formatBoardLine({ kind: 'hello', hello })),
     readings: (count) => {
       for (let i = 0; i < count; i += 1) {
