@@ -38,6 +38,11 @@ export function sayDecimal(value: number, digits?: number): string {
   return made.format(value).replace('-', MINUS);
 }
 
+/** A cone with its tenth as people write it: `9.4`, or `9,4`. */
+export function sayCone(cone: string): string {
+  return cone.replace('.', sayDecimal(0.5, 1).charAt(1));
+}
+
 /** A temperature's figure without its unit, in whole degrees: `2236`. */
 export function tempFigure(tempC: number, unit: TemperatureUnit): string {
   const rounded = Math.round(unit === 'F' ? fFromC(tempC) : tempC);
@@ -58,6 +63,12 @@ export function sayTemp(tempC: number, unit: TemperatureUnit): string {
 export function sayDifference(differenceC: number, unit: TemperatureUnit): string {
   const size = Math.abs(unit === 'F' ? fPerHFromCPerH(differenceC) : differenceC);
   return `${Math.round(size)}${NBSP}${unitSign(unit)}`;
+}
+
+/** The difference of two temperatures as they are shown, without sign: `11 °C` between 1199 and 1210. */
+export function sayBetween(oneC: number, otherC: number, unit: TemperatureUnit): string {
+  const [one, other] = [oneC, otherC].map((tempC) => Math.round(unit === 'F' ? fFromC(tempC) : tempC));
+  return `${Math.abs((one ?? 0) - (other ?? 0))}${NBSP}${unitSign(unit)}`;
 }
 
 /** What a stoke brings or takes, with its sign: `+11 °F`, `−4 °F`; that it brings nothing has none. */

@@ -1,8 +1,9 @@
 /** What the panels of firings beside each other share, and what stands at a moment of each. Pure. */
 import type { FiringFactsAnswer } from '../../protocol/firing-facts.ts';
-import type { RecordedFiring } from '../../protocol/firing-record.ts';
+import type { Curve, FiringSummary, RecordedFiring } from '../../protocol/firing-record.ts';
 import { HOUR_MS } from '../../protocol/units.ts';
 import { countUpTo } from '../curve/columns.ts';
+import { type Place, sayClock, sayDate } from '../say.ts';
 
 /** A firing that stands beside others: its record with the curve, and its figures. */
 export interface Beside {
@@ -36,9 +37,43 @@ export function sharedScales(all: readonly Beside[], whole: boolean): Scales {
   return { fromMs: 0, toMs, lowC: 0, highC: highC + ROOM_C };
 }
 
-/** The row of the curve that stands at `atMs`, epoch ms; null where nothing was read within a quarter of an hour. */
-export function rowAt({ record: { curve } }: Beside, atMs: number): number | null {
+/** What is older than this says nothing of a moment. */
+export const READ_WITHIN_MS = HOUR_MS / 4;
+
+/** What stood at a moment: °C, and °C/h. */
+export interface Read {
+  kilnC: number;
+  climbCPerH: number | null;
+}
+
+/**
+ * What the kiln was read at `atMs`, epoch ms; null where nothing was read within a quarter of an hour. `curve` holds every
+ * reading of that time: one that was thinned to be drawn holds the extremes of minutes, and others for each length of the
+ * firing.
+ */
+export function readAt(curve: Curve, atMs: number): Read | null {
   const row = countUpTo(curve.at, atMs) - 1;
   const at = curve.at[row];
-  return at === undefined || atMs - at > HOUR_MS / 4 || typeof curve.kiln[row] !== 'number' ? null : row;
+  const kilnC = curve.kiln[row];
+  if (at === undefined || atMs - at > READ_WITHIN_MS || typeof kilnC !== 'number') return null;
+  return { kilnC, climbCPerH: curve.kilnClimbCPerH[row] ?? null };
+}
+
+/** Each firing's name, by its id; with the day where another has the same name, and with the hour where that does not do. */
+export function namesApart(
+  firings: readonly Pick<FiringSummary, 'id' | 'name' | 'startedAt'>[],
+  place: Place = {},
+): (id: string) => string {
+  const day = (at: number | null) => (at === null ? '' : sayDate(at, place));
+  const ways: ((of: (typeof firings)[number]) => string)[] = [
+    ({ name }) => name,
+    ({ name, startedAt }) => `${name} (${day(startedAt)})`,
+    ({ name, startedAt }) =>
+      `${name} (${day(startedAt)}${startedAt === null ? '' : `, ${sayClock(startedAt, place)}`})`,
+    ({ name, id }) => `${name} (${id})`,
+  ];
+  const alone = (of: (typeof firings)[number]) =>
+    ways.find((way) => firings.filter((each) => way(each) === way(of)).length === 1) ?? ways[0];
+  const names = new Map(firings.map((of) => [of.id, alone(of)?.(of) ?? of.name]));
+  return (id) => names.get(id) ?? id;
 }

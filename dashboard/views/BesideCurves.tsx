@@ -2,7 +2,8 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { type BesidePlot, type BesideScene, besidePlot } from '../curve/beside-plot.ts';
-import { type Beside, rowAt, type Scales, sharedScales } from '../learn/beside.ts';
+import { type Beside, type Read, type Scales, sharedScales } from '../learn/beside.ts';
+import type { Reads } from '../learn/use-reads.ts';
 import { sayClimb, sayIn, sayTemp } from '../say.ts';
 import { LEARN, STAGE_WORDS } from '../words.ts';
 
@@ -11,10 +12,12 @@ interface Props {
   unit: TemperatureUnit;
   /** Ms since light-up. */
   readMs: number;
+  reads: Reads;
+  nameOf(id: string): string;
   onRead(ms: number): void;
 }
 
-export function BesideCurves({ all, unit, readMs, onRead }: Props) {
+export function BesideCurves({ all, unit, readMs, reads, nameOf, onRead }: Props) {
   const [whole, setWhole] = useState(false);
   const scales = sharedScales(all, whole);
   const lit = all.filter(({ answer }) => answer.facts.litAt !== null);
@@ -55,6 +58,8 @@ export function BesideCurves({ all, unit, readMs, onRead }: Props) {
         <Panel
           key={beside.record.firing.id}
           beside={beside}
+          name={nameOf(beside.record.firing.id)}
+          read={reads.get(beside.record.firing.id)}
           scales={scales}
           unit={unit}
           readMs={readMs}
@@ -66,7 +71,7 @@ export function BesideCurves({ all, unit, readMs, onRead }: Props) {
       {all
         .filter((beside) => !lit.includes(beside))
         .map(({ record }) => (
-          <p key={record.firing.id}>{LEARN.notLitYet(record.firing.name)}</p>
+          <p key={record.firing.id}>{LEARN.notLitYet(nameOf(record.firing.id))}</p>
         ))}
     </section>
   );
@@ -74,6 +79,9 @@ export function BesideCurves({ all, unit, readMs, onRead }: Props) {
 
 interface PanelProps {
   beside: Beside;
+  name: string;
+  /** Left out while it is fetched. */
+  read: Read | null | undefined;
   scales: Scales;
   unit: TemperatureUnit;
   readMs: number;
@@ -81,7 +89,7 @@ interface PanelProps {
   onRead(ms: number): void;
 }
 
-function Panel({ beside, scales, unit, readMs, last, onRead }: PanelProps) {
+function Panel({ beside, name, read, scales, unit, readMs, last, onRead }: PanelProps) {
   const host = useRef<HTMLDivElement>(null);
   const plot = useRef<BesidePlot | null>(null);
   const { record, answer } = beside;
@@ -115,25 +123,28 @@ function Panel({ beside, scales, unit, readMs, last, onRead }: PanelProps) {
   useLayoutEffect(() => plot.current?.show(latest.current.scene));
   return (
     <div class={last ? 'beside-panel is-last' : 'beside-panel'}>
-      <p class="beside-reads">{readWords(beside, litAt + readMs, readMs, unit)}</p>
-      <div ref={host} class="beside-host" role="img" aria-label={LEARN.curveOf(record.firing.name)} />
+      <p class="beside-reads">{readWords(record, name, read, litAt + readMs, readMs, unit)}</p>
+      <div ref={host} class="beside-host" role="img" aria-label={LEARN.curveOf(name)} />
     </div>
   );
 }
 
-function readWords(beside: Beside, atMs: number, readMs: number, unit: TemperatureUnit): string {
-  const { record } = beside;
-  const { name } = record.firing;
-  const row = rowAt(beside, atMs);
-  const kilnC = row === null ? null : record.curve.kiln[row];
-  if (row === null || typeof kilnC !== 'number') return LEARN.noReading(name, sayIn(readMs));
-  const climb = record.curve.kilnClimbCPerH[row];
-  const stage = record.stages.findLast(({ from }) => from <= atMs)?.stage ?? 'before';
+function readWords(
+  { stages }: Beside['record'],
+  name: string,
+  read: Read | null | undefined,
+  atMs: number,
+  readMs: number,
+  unit: TemperatureUnit,
+): string {
+  if (read === null) return LEARN.noReading(name, sayIn(readMs));
+  const climb = read?.climbCPerH ?? null;
+  const stage = stages.findLast(({ from }) => from <= atMs)?.stage ?? 'before';
   return LEARN.reads(
     name,
     sayIn(readMs),
-    sayTemp(kilnC, unit),
-    typeof climb === 'number' ? `, ${sayClimb(climb, unit)}` : '',
+    read === undefined ? '…' : sayTemp(read.kilnC, unit),
+    climb === null ? '' : `, ${sayClimb(climb, unit)}`,
     STAGE_WORDS[stage],
   );
 }

@@ -3,8 +3,9 @@ import { useState } from 'preact/hooks';
 import { FIGURES, figureOf } from '../../collector/core/firing-facts/figures.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { fetchFacts, fetchFiring, fetchFirings } from '../fetch-past.ts';
-import type { Beside } from '../learn/beside.ts';
+import { type Beside, namesApart } from '../learn/beside.ts';
 import { apartWords, heatWords, hourWords, sayFigure } from '../learn/say-apart.ts';
+import { type Reads, useReads } from '../learn/use-reads.ts';
 import { sayIn, sayTemp } from '../say.ts';
 import { LEARN, SAY } from '../words.ts';
 import { BesideCurves } from './BesideCurves.tsx';
@@ -72,6 +73,8 @@ function Laid({ all, unit }: { all: readonly Beside[]; unit: TemperatureUnit }) 
   const [readMs, setReadMs] = useState(
     Math.max(0, wayUp?.afterMs[wayUp.tempC.findLastIndex((tempC) => tempC <= heatC)] ?? 0),
   );
+  const reads = useReads(all, readMs);
+  const nameOf = namesApart(all.map(({ record }) => record.firing));
   if (!one) return null;
   return (
     <>
@@ -97,12 +100,14 @@ function Laid({ all, unit }: { all: readonly Beside[]; unit: TemperatureUnit }) 
             other={other}
             heatC={heatC}
             readMs={readMs}
+            reads={reads}
+            nameOf={nameOf}
             unit={unit}
           />
         ))}
       </div>
-      <BesideCurves all={all} unit={unit} readMs={readMs} onRead={setReadMs} />
-      <SideBySide all={all} unit={unit} />
+      <BesideCurves all={all} unit={unit} readMs={readMs} reads={reads} nameOf={nameOf} onRead={setReadMs} />
+      <SideBySide all={all} nameOf={nameOf} unit={unit} />
     </>
   );
 }
@@ -112,17 +117,19 @@ interface InWordsProps {
   other: Beside;
   heatC: number;
   readMs: number;
+  reads: Reads;
+  nameOf(id: string): string;
   unit: TemperatureUnit;
 }
 
-function InWords({ one, other, heatC, readMs, unit }: InWordsProps) {
-  const { name } = other.record.firing;
+function InWords({ one, other, heatC, readMs, reads, nameOf, unit }: InWordsProps) {
+  const name = nameOf(other.record.firing.id);
   const burning = [one, other].find(isBurning);
   const { differs, same } = apartWords(one.answer, other.answer, unit, burning !== undefined);
   const [first, ...more] = heatWords(one.answer.facts, other.answer.facts, name, heatC, unit);
   return (
     <section class="in-words">
-      <h3>{LEARN.beside(one.record.firing.name, name)}</h3>
+      <h3>{LEARN.beside(nameOf(one.record.firing.id), name)}</h3>
       <p class="in-words-first">
         {LEARN.atHeat(sayTemp(heatC, unit))}: {first}
       </p>
@@ -130,7 +137,8 @@ function InWords({ one, other, heatC, readMs, unit }: InWordsProps) {
         <p key={text}>{text}</p>
       ))}
       <p>
-        {LEARN.atHour(sayIn(readMs))}: {hourWords(one.answer.facts, other.answer.facts, name, readMs, unit)}
+        {LEARN.atHour(sayIn(readMs))}:{' '}
+        {hourWords(reads.get(one.record.firing.id), reads.get(other.record.firing.id), name, unit)}
       </p>
       <ul>
         {differs.map((text) => (
@@ -138,12 +146,16 @@ function InWords({ one, other, heatC, readMs, unit }: InWordsProps) {
         ))}
       </ul>
       {same.length > 0 && <p class="quiet">{LEARN.sameIn(same.join(', '))}</p>}
-      {burning && <p class="quiet">{LEARN.notClosed(burning.record.firing.name)}</p>}
+      {burning && <p class="quiet">{LEARN.notClosed(nameOf(burning.record.firing.id))}</p>}
     </section>
   );
 }
 
-function SideBySide({ all, unit }: { all: readonly Beside[]; unit: TemperatureUnit }) {
+function SideBySide({
+  all,
+  nameOf,
+  unit,
+}: Pick<InWordsProps, 'nameOf' | 'unit'> & { all: readonly Beside[] }) {
   const known = FIGURES.filter((name) => all.some(({ answer }) => figureOf(answer.facts, name) !== null));
   const counted = all.some(({ answer }) => answer.yield !== null);
   return (
@@ -155,7 +167,7 @@ function SideBySide({ all, unit }: { all: readonly Beside[]; unit: TemperatureUn
             <td />
             {all.map(({ record }) => (
               <th key={record.firing.id} scope="col" class="side-name">
-                {record.firing.name}
+                {nameOf(record.firing.id)}
               </th>
             ))}
           </tr>
@@ -211,16 +223,17 @@ const MOST = 6;
 function Others({ ids }: { ids: readonly string[] }) {
   const [fetched] = useFetched(fetchFirings, 'list');
   if (fetched.state !== 'here' || ids.length >= MOST) return null;
+  const nameOf = namesApart(fetched.what);
   const others = fetched.what.filter(({ id }) => !ids.includes(id));
   if (others.length === 0) return ids.length > 1 ? null : <p>{LEARN.noOther}</p>;
   return (
     <section>
       <h3>{ids.length > 1 ? LEARN.more : LEARN.pick}</h3>
       <ul class="past-list">
-        {others.map(({ id, name }) => (
+        {others.map(({ id }) => (
           <li key={id}>
             <a class="press" href={`#/compare/${[...ids, id].map(encodeURIComponent).join('/')}`}>
-              {name}
+              {nameOf(id)}
             </a>
           </li>
         ))}

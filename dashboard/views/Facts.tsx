@@ -7,7 +7,7 @@ import { litAt } from '../firing.ts';
 import { aheadTo, inAbout, isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
 import { saltIsAtHand, saltOf } from '../salt.ts';
-import { sayAbout, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
+import { sayAbout, sayCone, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
 import { stokingFacts } from '../stoking-words.ts';
 import { SAY, STAGE_WORDS } from '../words.ts';
 
@@ -50,7 +50,7 @@ function coneWords({ firing }: Moment): string | null {
     .sort((a, b) => (parseCone(a) ?? 0) - (parseCone(b) ?? 0));
   const [low, high] = [cones[0], cones.at(-1)];
   if (low === undefined || high === undefined) return null;
-  return low === high ? low : SAY.coneRange(low, high);
+  return low === high ? sayCone(low) : SAY.coneRange(low, high);
 }
 
 /** `climbing in about 2 hours (1 to 3 hours)`; null where another fact says it. */

@@ -7,7 +7,7 @@ import type { TemperatureUnit } from '../../protocol/units.ts';
 import { sayFigure } from '../learn/say-apart.ts';
 import { COLUMNS, type ColumnName, type PastRow, type Sorting } from '../learn/table.ts';
 import type { FactsById } from '../learn/use-facts.ts';
-import { sayDate, sayShort, sayTemp } from '../say.ts';
+import { sayCone, sayDate, sayShort, sayTemp } from '../say.ts';
 import { LEARN, RESULTS, SAY, said } from '../words.ts';
 
 interface Props {
@@ -160,7 +160,7 @@ function Cones({ answer }: { answer: FiringFactsAnswer }) {
     <span class="cones">
       {answer.facts.places.map(({ probe, cone, lost }) => (
         <span key={probe}>
-          {probe} <strong>{lost ? LEARN.lostPlace : (formatCone(cone) ?? LEARN.notKnown)}</strong>
+          {probe} <strong>{lost ? LEARN.lostPlace : sayCone(formatCone(cone) ?? LEARN.notKnown)}</strong>
         </span>
       ))}
     </span>

@@ -9,6 +9,8 @@ type English = typeof import('./en.ts');
 
 const count = countIn('de');
 const NBSP = '\u00a0';
+/** A cone with its tenth. */
+const komma = (cone: string) => cone.replace('.', ',');
 
 export { LEARN } from './learn-de.ts';
 
@@ -168,10 +170,10 @@ export const SAY: English['SAY'] = {
   noGlow: 'Zu kühl zum Glühen.',
   stage: 'Abschnitt',
   cones: 'Wärmearbeit, Kegel',
-  coneOf: (cone) => `Kegel ${cone}`,
+  coneOf: (cone) => `Kegel ${komma(cone)}`,
   coneShifted: (cones) => `${cones} nach dem gesehenen Kegel`,
-  coneRange: (low, high) => `${low} bis ${high}`,
-  firingTo: (cone, when) => `Ziel: Kegel ${cone}${when === null ? '' : `, ${when}`}`,
+  coneRange: (low, high) => `${komma(low)} bis ${komma(high)}`,
+  firingTo: (cone, when) => `Ziel: Kegel ${komma(cone)}${when === null ? '' : `, ${when}`}`,
   toSalting: 'Bis zur Salzhitze',
   toSaltingAtLeast: (low) => `mehr als ${low}`,
   nextStoke: 'Nächstes Schüren',
@@ -470,8 +472,8 @@ export const ENTRY: English['ENTRY'] = {
   damperMoved: 'Schieber verstellt',
   damper: (step) => `Schieber ${step}`,
   damperPart: (percent) => `Schieber ${percent} % offen`,
-  coneBending: (cone, probe) => `Kegel ${cone} neigt sich${probe && ` bei ${probe}`}`,
-  coneDown: (cone, probe) => `Kegel ${cone} gefallen${probe && ` bei ${probe}`}`,
+  coneBending: (cone, probe) => `Kegel ${komma(cone)} neigt sich${probe && ` bei ${probe}`}`,
+  coneDown: (cone, probe) => `Kegel ${komma(cone)} gefallen${probe && ` bei ${probe}`}`,
   draw: (read) => ['Ziehring gezogen', ...read].join(', '),
   howMuchWood: 'Holz je Schürung',
   usual: 'wie üblich',
@@ -903,8 +905,8 @@ export const SHEET: English['SHEET'] = {
   noCones: 'Kein Fühler hat einen Kegel erreicht.',
   byHeatWork: 'Nach Zeit und Hitze an jedem Fühler; Kegel im Salz liegen etwa einen halben Kegel daneben.',
   conesSeen: 'Kegel gesehen',
-  coneDown: (cone, when) => `${cone} gefallen ${when}`,
-  coneBending: (cone, when) => `${cone} neigt sich ${when}`,
+  coneDown: (cone, when) => `${komma(cone)} gefallen ${when}`,
+  coneBending: (cone, when) => `${komma(cone)} neigt sich ${when}`,
   draws: 'Ziehringe',
   tending: 'Schieber und Feuer',
   wood: 'Holz',
@@ -932,7 +934,7 @@ export const SHEET: English['SHEET'] = {
   all: 'Alles',
   noResults: 'Weder der Besatz noch was herauskam wurde aufgeschrieben.',
   packs: 'Kegelsätze',
-  pack: (place, guide, firing, guard) => `${place}: ${guide}, ${firing}, ${guard}`,
+  pack: (place, guide, firing, guard) => `${place}: ${[guide, firing, guard].map(komma).join('; ')}`,
   notes: 'Notizen',
   morePlaces: (n) =>
     `und ${n} ${count(n, { one: 'weiterer Platz', other: 'weitere Plätze' })} in den Ergebnissen`,

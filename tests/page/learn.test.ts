@@ -1,10 +1,12 @@
 /** The table of past firings, sorted and sifted, and two firings beside each other in words. */
 import { describe, expect, it } from 'vitest';
+import { namesApart, readAt } from '../../dashboard/learn/beside.ts';
 import { apartWords, heatWords, hourWords } from '../../dashboard/learn/say-apart.ts';
 import { ALL, NEWEST_FIRST, type PastRow, sifted, sorted, sortedAgain } from '../../dashboard/learn/table.ts';
 import type { FiringFactsAnswer } from '../../protocol/firing-facts.ts';
 import { answerOf, HOUR, MINUTE } from './learn-story.ts';
 
+const plain = (words: string) => words.replaceAll('\u00a0', ' ');
 const row = (name: string, startedAt: number | null, answer: FiringFactsAnswer | null): PastRow => ({
   firing: { id: `id ${name}`, name, startedAt, endedAt: null, topC: 1200, running: false },
   answer,
@@ -71,12 +73,70 @@ describe('two firings in words', () => {
     expect(heatWords(spring.facts, spring.facts, 'itself', 600, 'F')).toEqual([
       'As far on as itself at this heat.',
     ]);
-    expect(hourWords(now.facts, spring.facts, 'Spring', 10 * HOUR, 'C')).toMatch(
-      /^1[5-9]\u00a0°C colder than Spring at this hour\.$/,
+  });
+
+  it('says at an hour what the two figures beside it say', () => {
+    const read = (kilnC: number) => ({ kilnC, climbCPerH: null });
+    // 1199 and 1210 °C are shown: 11 between them, though 11.8 lie there.
+    expect(plain(hourWords(read(1198.6), read(1210.4), 'Spring', 'C'))).toBe(
+      '11 °C colder than Spring at this hour.',
     );
-    expect(hourWords(now.facts, spring.facts, 'Spring', -MINUTE, 'C')).toBe(
-      'Not both of them have been there.',
+    expect(hourWords(read(1200), read(1202), 'Spring', 'C')).toBe('As hot as Spring at this hour.');
+    expect(hourWords(read(1200), null, 'Spring', 'C')).toBe('Not both of them have been there.');
+  });
+
+  it('says no other difference than the table beside it', () => {
+    const figures = (toSaltingH: number, woodKg: number, topC: number, burntH: number) => {
+      const of = answerOf({ toSaltingH, woodKg });
+      const { litAt } = of.facts;
+      return { ...of, facts: { ...of.facts, topC, closedAt: (litAt ?? 0) + burntH * HOUR } };
+    };
+    // 22 h 51 and 22 h 28; 24 h 53 and 24 h 27; 2175 and 2114 kg; 1248 and 1252 °C.
+    const one = figures(22 + 51.1 / 60, 2175.4, 1247.6, 24 + 53.0 / 60);
+    const other = figures(22 + 28.8 / 60, 2113.6, 1252.4, 24 + 27.9 / 60);
+    const { differs } = apartWords(one, other, 'C');
+    expect(differs.map(plain)).toEqual(
+      expect.arrayContaining([
+        'At salting heat 23 min later.',
+        'Closed 26 min later after lighting.',
+        'Used 61 kg of wood more.',
+        '4 °C colder at its hottest.',
+      ]),
     );
+  });
+
+  it('reads the moment itself off the readings, however far apart the rows around it lie', () => {
+    const curve = {
+      at: [0, 5000, 10_000],
+      kiln: [1200, 1201.5, 1203],
+      kilnClimbCPerH: [30, 31, 32],
+      kilnClimbSdCPerH: [2, 2, 2],
+      probes: [],
+    };
+    expect(readAt(curve, 9999)).toEqual({ kilnC: 1201.5, climbCPerH: 31 });
+    expect(readAt(curve, 16 * MINUTE)).toBeNull();
+    expect(readAt({ ...curve, kiln: [1200, null, 1203] }, 6000)).toBeNull();
+  });
+
+  it('tells firings of one name apart by their day, and by the hour where that does not do', () => {
+    const one = (id: string, name: string, startedAt: number | null) => ({ id, name, startedAt });
+    const day = Date.UTC(2031, 2, 14, 21);
+    const name = namesApart(
+      [
+        one('a', 'demo', day),
+        one('b', 'demo', day + HOUR),
+        one('c', 'demo', day + 48 * HOUR),
+        one('d', 'Spring', day),
+      ],
+      { locale: 'en-GB', timeZone: 'UTC' },
+    );
+    expect(['a', 'b', 'c', 'd'].map(name)).toEqual([
+      'demo (14 March 2031, 21:00)',
+      'demo (14 March 2031, 22:00)',
+      'demo (16 March 2031)',
+      'Spring',
+    ]);
+    expect(namesApart([one('a', 'demo', null), one('b', 'demo', null)])('b')).toBe('demo (b)');
   });
 
   it('says what differs as at the fire, and what is much the same', () => {

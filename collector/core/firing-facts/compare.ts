@@ -49,13 +49,3 @@ export function atHeat(one: FiringFacts, other: FiringFacts, tempC: number): AtH
     stokes: logged ? (a.stokes[row] ?? 0) - (b.stokes[otherRow] ?? 0) : null,
   };
 }
-
-/** The greatest heat that the kiln had been at by so long after light-up, °C; null before the first step and with none. */
-export function heatAfter({ wayUp }: FiringFacts, afterMs: number): number | null {
-  const { tempC, afterMs: times } = wayUp;
-  const row = times.findLastIndex((each) => each <= afterMs);
-  const [fromC, from, toC, to] = [tempC[row], times[row], tempC[row + 1], times[row + 1]];
-  if (fromC === undefined || from === undefined) return null;
-  if (toC === undefined || to === undefined || to <= from) return fromC;
-  return fromC + ((toC - fromC) * (afterMs - from)) / (to - from);
-}
