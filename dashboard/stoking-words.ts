@@ -1,6 +1,9 @@
 /** The next stoke, what a stoke brings and the wood, in words. Pure. */
+
+import type { Hole } from '../collector/core/stoking.ts';
 import { poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
-import type { Stoking } from './firing.ts';
+import { lastOf, type Stoking } from './firing.ts';
+import type { Moment } from './moment.ts';
 import { sayAbout, sayDecimal, sayGain, sayHeat, sayStretch, sayWeight } from './say.ts';
 import { SAY } from './words.ts';
 
@@ -15,6 +18,14 @@ const HOLE_WORDS = { left: SAY.leftHole, right: SAY.rightHole };
 
 /** So near, it is due any moment. */
 const ANY_MOMENT_MS = 45_000;
+
+/** The hole that is next, where the core says which; null as well once a stoke was logged after that was told. */
+export function nextStokeHole({ firing, log, fresh }: Pick<Moment, 'firing' | 'log' | 'fresh'>): Hole | null {
+  const { stoking } = firing;
+  const last = lastOf(log, 'stoke');
+  if (stoking === null || fresh.stale || (last !== null && last.at > stoking.at)) return null;
+  return stoking.next?.hole ?? null;
+}
 
 /** `in about 3 minutes`, or that the heat has peaked. */
 function nextWords({ next, at }: Stoking, now: number): StokingFact | null {

@@ -1,10 +1,11 @@
 /** The hour of the salt, at one glance from two metres: go or wait, salt in and left, since when, which hole, and the heat. */
-import { HCL_PER_SALT, isPastSalt } from '../../collector/core/salting-facts.ts';
+import { HCL_PER_SALT } from '../../collector/core/salting-facts.ts';
+import type { TemperatureUnit } from '../../protocol/units.ts';
 import { countingEntries, isClosed } from '../firing.ts';
 import { entryWords } from '../log-words.ts';
 import type { Moment } from '../moment.ts';
 import type { Page } from '../page.ts';
-import { saltNow } from '../salt.ts';
+import { type SaltNow, saltNow } from '../salt.ts';
 import { ringWords, saltAdvice } from '../salting/salting-words.ts';
 import { sayAbout, sayDecimal, sayDifference, sayShort, sayTemp, sayWeight, sayWhen } from '../say.ts';
 import type { Settings } from '../settings.ts';
@@ -24,14 +25,25 @@ interface Props {
 
 const HOUR_MS = 3_600_000;
 
+/** The peak before the newest lot, and whether it has come back; nothing of it once the salting is over. */
+function heatMore({ count, heat, say }: SaltNow, unit: TemperatureUnit): string | null {
+  if (say === 'over') return null;
+  if (heat === null) return count.lastAt === null ? SALTING.noPeak : null;
+  return SALTING.dip(
+    sayTemp(heat.peakC, unit),
+    sayDifference(Math.max(0, heat.peakC - heat.lowC), unit),
+    heat.shortC === 0 ? SALTING.lotRegained : SALTING.notRegained,
+  );
+}
+
 export function SaltingPage({ page, moment, settings, change }: Props) {
   const { unit } = settings;
   const { firing, now } = moment;
   const salt = saltNow(moment);
   const { count, heat } = salt;
   const advice = saltAdvice(salt, moment, unit);
-  // What was measured around the newest lot stands still once the salting is over.
-  const over = isPastSalt(firing.stage);
+  // What was measured around the newest lot says nothing any more once the salting is over.
+  const over = salt.say === 'over';
   const closed = isClosed(moment);
   const levelC = moment.fresh.stale ? null : firing.kiln.smoothC;
   const weight = (kg: number) => sayWeight(kg, unit);
@@ -65,19 +77,7 @@ export function SaltingPage({ page, moment, settings, change }: Props) {
               {count.next === null ? SALTING.either : SALTING[count.next]}
             </Glance>
           )}
-          <Glance
-            name={SALTING.heat}
-            more={
-              heat === null
-                ? count.lastAt === null
-                  ? SALTING.noPeak
-                  : null
-                : SALTING.dip(
-                    sayTemp(heat.peakC, unit),
-                    sayDifference(Math.max(0, heat.peakC - heat.lowC), unit),
-                  )
-            }
-          >
+          <Glance name={SALTING.heat} more={heatMore(salt, unit)}>
             {levelC === null ? SALTING.noHeat : sayTemp((over ? null : heat?.nowC) ?? levelC, unit)}
           </Glance>
         </dl>

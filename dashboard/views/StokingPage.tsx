@@ -38,7 +38,7 @@ export function StokingPage({ page, moment, settings, change }: Props) {
         <Advice {...stokeAdvice(moment)} testId="stoke-advice" />
         {gain?.moreBringsLess && <p class="care-now">{STOKING.choking}</p>}
         <dl class="glances">
-          <Glance name={STOKING.since} more={levelC === null ? null : sayTemp(levelC, unit)}>
+          <Glance name={STOKING.since} more={levelC === null ? null : STOKING.kilnAt(sayTemp(levelC, unit))}>
             {last === null ? STOKING.noneYet : sayShort(now - last.at)}
           </Glance>
           <Glance

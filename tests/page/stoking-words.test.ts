@@ -1,7 +1,9 @@
 /** The next stoke and the wood, as the page says them. */
 import { describe, expect, it } from 'vitest';
-import type { Stoking } from '../../dashboard/firing.ts';
-import { stokingFacts } from '../../dashboard/stoking-words.ts';
+import type { Entry, Stoking } from '../../dashboard/firing.ts';
+import { firingAt } from '../../dashboard/replay.ts';
+import { nextStokeHole, stokingFacts } from '../../dashboard/stoking-words.ts';
+import { recordAt } from './story.ts';
 
 const NOW = Date.UTC(2031, 2, 8, 5);
 const MINUTE = 60_000;
@@ -26,6 +28,33 @@ const due = (low: number, mid: number, high: number, hole: 'left' | 'right' | nu
   dueInMs: { low: low * MINUTE, mid: mid * MINUTE, high: high * MINUTE },
   peaked: false,
   hole,
+});
+
+describe('the hole that is next', () => {
+  const stoke = (at: number): Entry => ({
+    entry: 1,
+    id: 's',
+    at,
+    madeAt: at,
+    who: '',
+    where: '',
+    log: 'stoke',
+    json: { hole: 'right' },
+    undone: false,
+    pending: true,
+  });
+  it.each([
+    { next: due(1, 3, 8, 'left'), log: [], stale: false, hole: 'left' },
+    { next: due(1, 3, 8, 'left'), log: [stoke(NOW - MINUTE)], stale: false, hole: 'left' },
+    // What was logged since then is not known to what was told.
+    { next: due(1, 3, 8, 'left'), log: [stoke(NOW + 1)], stale: false, hole: null },
+    { next: due(1, 3, 8, 'left'), log: [], stale: true, hole: null },
+    { next: due(1, 3, 8), log: [], stale: false, hole: null },
+    { next: null, log: [], stale: false, hole: null },
+  ])('$hole', ({ next, log, stale, hole }) => {
+    const firing = { ...firingAt(recordAt(9), NOW), stoking: told({ next }) };
+    expect(nextStokeHole({ firing, log, fresh: { ageMs: 0, stale, quietForMs: null } })).toBe(hole);
+  });
 });
 
 describe('the next stoke', () => {
