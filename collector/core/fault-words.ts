@@ -26,7 +26,7 @@ function spanOf({ since }: ToldDrift, at: number): string {
 export function driftWords(told: ToldDrift, at: number): string {
   const way = told.slideC < 0 ? 'down' : 'up';
   const apart = differenceInWords(Math.abs(told.slideC));
-  return `it has slid ${way} from the others by ${apart} in ${spanOf(told, at)}. It does not count for the kiln now: check by cone, then pull it, or log it as put back if it is right.`;
+  return `it has slid ${way} from the others by ${apart} in ${spanOf(told, at)}. It does not count for the kiln while another probe works: check by cone, then pull it, or log it as put back if it is right.`;
 }
 
 /** A probe that may drift, as of `at`; `other`: its only neighbour, which may as well be wrong. */

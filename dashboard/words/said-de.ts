@@ -182,8 +182,8 @@ export const SAID_DE: PhraseBook = {
     'er ist von den anderen um {heat} hinabgewandert, in {span}.',
   'it has slid up from the others by {heat} in {span}.':
     'er ist von den anderen um {heat} hinaufgewandert, in {span}.',
-  'It does not count for the kiln now: check by cone, then pull it, or log it as put back if it is right.':
-    'Er zählt jetzt nicht für den Ofen: am Kegel prüfen, dann herausziehen, oder als wieder eingesetzt eintragen, wenn er stimmt.',
+  'It does not count for the kiln while another probe works: check by cone, then pull it, or log it as put back if it is right.':
+    'Er zählt nicht für den Ofen, solange ein anderer geht: am Kegel prüfen, dann herausziehen, oder als wieder eingesetzt eintragen, wenn er stimmt.',
   'it has parted from the others by {heat} in {span}, more than places in a kiln do. It may read wrong: check by cone, and pull it if it does.':
     'er hat sich von den anderen um {heat} entfernt, in {span}, mehr als Plätze in einem Ofen. Vielleicht misst er falsch: am Kegel prüfen, und wenn ja, herausziehen.',
   'it and {name} have parted by {heat} in {span}, more than places in a kiln do. One of the two may read wrong: check both by cone, and pull that one.':
