@@ -1,7 +1,7 @@
 /** Figures and times as people say them at a kiln. Inside everything is °C, °C/h, kilograms and milliseconds. */
 import type { Stage } from '../protocol/stages.ts';
 import { fFromC, fPerHFromCPerH, poundsFromKg, type TemperatureUnit } from '../protocol/units.ts';
-import { LOCALE, said, TIME, UNITS } from './words.ts';
+import { LOCALE, PLAN, said, TIME, UNITS } from './words.ts';
 
 /** Where the words are read: both are the reader's own unless told. */
 export interface Place {
@@ -235,8 +235,13 @@ const BOTH_WEIGHTS = /([\d.]+ of [\d.]+) lb \(([\d.]+ of [\d.]+) kg\)/g;
 
 /** The collector's words hold each figure in both units, `2204 °F (1207 °C)`: here in the one that the reader has chosen, and in the page's language. */
 export function inOneUnit(text: string, unit: TemperatureUnit): string {
+  return said(figuresIn(text, unit)).replace(/(\d) %/g, `$1${NBSP}%`);
+}
+
+/** The same of words that are in the page's language already. */
+export function figuresIn(text: string, unit: TemperatureUnit): string {
   const one = (f: string, c: string) => (unit === 'F' ? f : c);
-  const inOne = text
+  return text
     .replace(
       BOTH_TEMPS,
       (_, f: string, c: string) => `${one(f, c).replace('-', MINUS)}${NBSP}${unitSign(unit)}`,
@@ -245,5 +250,9 @@ export function inOneUnit(text: string, unit: TemperatureUnit): string {
       BOTH_WEIGHTS,
       (_, lb: string, kg: string) => `${one(lb, kg)}${NBSP}${unit === 'F' ? 'lb' : 'kg'}`,
     );
-  return said(inOne).replace(/(\d) %/g, `$1${NBSP}%`);
+}
+
+/** A place as the plan names it: the usual names in the page's language. */
+export function sayPlace(place: string): string {
+  return PLAN.placeNames[place] ?? place;
 }

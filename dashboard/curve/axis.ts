@@ -48,23 +48,25 @@ export function midnightBefore(atMs: number): number {
   return day.getTime();
 }
 
-/** Two lines under a mark: how long in (`2:40`, `3 d 4 h`), and the clock. Without a light-up only the clock. */
+/** Two lines under a mark: how long in (`2 h 40`, `3 d 4 h`), and the clock, which looks unlike it. Without a light-up only the clock. */
 export function timeWords(atMs: number, litAtMs: number | null, place: Place = {}): string {
   const clock = sayClock(atMs, place).replace(/:00(?=\u00a0)/, '');
   if (litAtMs === null) return clock;
   const minutes = Math.round((atMs - litAtMs) / MINUTE);
-  if (minutes < 0) return `\u2212${-minutes < 60 ? `0:${pad(-minutes)}` : hours(-minutes)}\n${clock}`;
-  return `${minutes === 0 ? SAY.litMark : hours(minutes)}\n${clock}`;
+  if (minutes < 0) return `\u2212${hoursIn(-minutes)}\n${clock}`;
+  return `${minutes === 0 ? SAY.litMark : hoursIn(minutes)}\n${clock}`;
 }
 
 function pad(n: number): string {
   return String(n).padStart(2, '0');
 }
 
-function hours(minutes: number): string {
+/** `40 min`, `2 h`, `2 h 40`, from two days on `3 d 4 h`. */
+export function hoursIn(minutes: number): string {
   const whole = Math.floor(minutes / 60);
   if (whole >= 48 && minutes % 60 === 0) return TIME.axisDays(Math.floor(whole / 24), whole % 24);
-  return `${whole}:${pad(minutes % 60)}`;
+  if (minutes % 60 === 0) return TIME.axisHours(whole);
+  return whole === 0 ? TIME.shortMinutes(minutes) : TIME.shortHours(whole, pad(minutes % 60));
 }
 
 /** Pushes labels apart so that none overlaps, each as near to where it wants to be as it can. Positions rise downward. */

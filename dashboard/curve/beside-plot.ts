@@ -2,7 +2,7 @@
 import uPlot from 'uplot';
 import type { Curve, StageSpan } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
-import { heatWords, tempMarks, timeMarks } from './axis.ts';
+import { heatWords, hoursIn, tempMarks, timeMarks } from './axis.ts';
 import { heatAxisPx } from './edges.ts';
 import type { Ink } from './ink.ts';
 import { standPlot } from './standing-plot.ts';
@@ -150,13 +150,10 @@ function build(
   return new uPlot(options, dataOf(sceneNow()), host);
 }
 
-/** `12:00`, and from two days on `3 d`. */
+/** `12 h`, and from two days on `3 d 4 h`. */
 function sayHours(ms: number): string {
   const minutes = Math.round(ms / 60_000);
-  const hours = Math.floor(Math.abs(minutes) / 60);
-  const sign = minutes < 0 ? '\u2212' : '';
-  if (hours >= 48 && hours % 24 === 0) return `${hours / 24}\u00a0d`;
-  return `${sign}${hours}:${String(Math.abs(minutes) % 60).padStart(2, '0')}`;
+  return `${minutes < 0 ? '\u2212' : ''}${hoursIn(Math.abs(minutes))}`;
 }
 
 function stageBands(u: uPlot, { curve, stages, litAt, fromMs, toMs }: BesideScene, ink: Ink): void {

@@ -27,7 +27,8 @@ const FIRE_TOP = 30;
 const FIRE_BOTTOM = 352;
 const ROW = 19;
 const ROWS_TOP = FIRE_BOTTOM + 6;
-const ROWS = [SHEET.rowLeft, SHEET.rowRight, SHEET.rowSeen, SHEET.rowCalls];
+const ROWS = [SHEET.rowLeft, SHEET.rowRight, SHEET.rowDraws, SHEET.rowCones, SHEET.rowCalls];
+const [DRAWS, CONES, CALLS] = [2, 3, 4];
 const AXIS = 40;
 const FIRE_END = ROWS_TOP + ROWS.length * ROW + AXIS;
 const WHOLE_TOP = FIRE_END + 24;
@@ -117,10 +118,9 @@ function Whole(props: PanelProps) {
   );
 }
 
-/** Every other stage is tinted; its name stands at the top where there is room. */
+/** Every other stage is tinted. Its name stands above it, or upright in it where it is narrow: never over another's. */
 function StageBands({ record, frame, named }: PanelProps & { named: boolean }) {
   const { stages } = record;
-  let taken = Number.NEGATIVE_INFINITY;
   return (
     <g>
       {stages.map(({ stage, from }, index) => {
@@ -129,9 +129,9 @@ function StageBands({ record, frame, named }: PanelProps & { named: boolean }) {
         const left = xOf(frame, Math.max(from, frame.from));
         const right = xOf(frame, Math.min(end, frame.to));
         const words = STAGE_WORDS[stage];
-        const at = Math.max(left + 4, taken);
-        const fits = named && at + words.length * SIZE * LETTER < RIGHT + 60 && at < right + 30;
-        if (fits) taken = at + words.length * SIZE * LETTER + 12;
+        const wide = right - left;
+        const fits = named && 4 + words.length * SIZE * LETTER <= wide;
+        const upright = named && !fits && wide > SIZE + 4;
         return (
           <g key={from}>
             {index % 2 === 1 && (
@@ -151,7 +151,14 @@ function StageBands({ record, frame, named }: PanelProps & { named: boolean }) {
               />
             )}
             {fits && (
-              <text x={at} y={frame.top - 9}>
+              <text x={left + 4} y={frame.top - 9}>
+                {words}
+              </text>
+            )}
+            {upright && (
+              <text
+                transform={`translate(${(left + wide / 2 + SIZE / 3).toFixed(1)} ${frame.bottom - 8}) rotate(-90)`}
+              >
                 {words}
               </text>
             )}
@@ -333,12 +340,20 @@ function Rows({ facts, frame }: PanelProps) {
       <path d={ticks} stroke="#000" stroke-width={1.1} fill="none" />
       <path d={grains} fill="#000" />
       {within(facts.draws).map(({ at, entry }) => (
-        <circle key={entry} cx={x(at)} cy={middle(2)} r={5} fill="none" stroke="#000" stroke-width={1.8} />
+        <circle
+          key={entry}
+          cx={x(at)}
+          cy={middle(DRAWS)}
+          r={5}
+          fill="none"
+          stroke="#000"
+          stroke-width={1.8}
+        />
       ))}
       {within(facts.conesSeen).map(({ at, entry, log }) => (
         <path
           key={entry}
-          d={`M${x(at).toFixed(1)} ${middle(2) - 7}l5.5 13h-11z`}
+          d={`M${x(at).toFixed(1)} ${middle(CONES) - 7}l5.5 13h-11z`}
           fill={log === 'cone-down' ? '#000' : '#fff'}
           stroke="#000"
           stroke-width={1.2}
@@ -348,7 +363,7 @@ function Rows({ facts, frame }: PanelProps) {
         <text
           key={crowd[0]?.number}
           x={x(crowd[0]?.at ?? frame.from)}
-          y={middle(3) + 5}
+          y={middle(CALLS) + 5}
           text-anchor="middle"
           font-weight={700}
         >

@@ -59,7 +59,7 @@ const BURNT_OUT: readonly Stage[] = ['cooling', 'open'];
 const NOTES = new Set(['note', 'weather', 'pulled', 'put-back']);
 const TENDING = new Set(['damper', 'atmosphere', 'hold']);
 /** What these said was of use in its time, and tells nothing of the firing. */
-const OF_ITS_TIME = new Set<string>(['salting-soon', 'salting-window', 'phone-silent', 'archive-trouble']);
+const OF_ITS_TIME = new Set<string>(['salting-soon', 'phone-silent', 'archive-trouble']);
 /** A stretch shorter than this has no climb worth a figure. Our own choice. */
 const LEAST_CLIMB_MS = 10 * 60_000;
 

@@ -2,8 +2,10 @@
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { AlertHistory as History } from '../../protocol/firing-record.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
+import { alertHead } from '../alert-words.ts';
 import { columnsFrom } from '../curve/columns.ts';
 import { fetchAlerts, fetchFiring } from '../fetch-past.ts';
+import { calls } from '../firing.ts';
 import type { Page } from '../page.ts';
 import { firingAt } from '../replay.ts';
 import { inOneUnit, saySpan, sayWhen } from '../say.ts';
@@ -88,11 +90,14 @@ function OneAlert({ firing, told, unit, live }: { firing: string; told: Told } &
   const text = inOneUnit(alert.raisedText ?? alert.text, unit);
   const now = live?.now ?? clearedAt ?? alert.raisedAt;
   const stands = clearedAt === null && live !== null;
+  // One that eases, was heard or put aside stands still, and calls nobody.
+  const called = stands && (alert.priority === 'note' || calls(alert));
+  const word = clearedAt === null ? alertHead(alert, now).word : PRIORITY_WORDS[alert.priority];
   return (
-    <li class={`history-alert ${stands ? `is-${alert.priority}` : ''}`}>
+    <li class={`history-alert ${called ? `is-${alert.priority}` : ''}`}>
       <p class="alert-priority">
         <PriorityShape priority={alert.priority} />
-        <strong>{PRIORITY_WORDS[alert.priority]}</strong>
+        <strong>{word}</strong>
         <span class="alert-since">
           {clearedAt === null
             ? HISTORY.from(sayWhen(alert.raisedAt, now))

@@ -2,6 +2,7 @@
 import { useState } from 'preact/hooks';
 import { CONE_NAMES } from '../../protocol/cones.ts';
 import type { Moment } from '../moment.ts';
+import { sayPlace } from '../say.ts';
 import { SAY } from '../words.ts';
 import { Group } from './Group.tsx';
 import type { Say } from './Hands.tsx';
@@ -23,7 +24,7 @@ export function ConesSeen({ moment, say }: { moment: Moment; say: Say }) {
         <span>{SAY.cone}</span>
         <select value={cone} onChange={(event) => setCone(event.currentTarget.value)}>
           {packs.map(({ place, guide, firing: at, guard }) => (
-            <optgroup key={place} label={place}>
+            <optgroup key={place} label={sayPlace(place)}>
               {[...new Set([guide, at, guard])].map((one) => (
                 <option key={one} value={one}>
                   {one}

@@ -1,6 +1,6 @@
 /** The firing that burns now. */
 import { fetchStretch } from '../fetch-past.ts';
-import { isClosed, litAt } from '../firing.ts';
+import { type Firing, isClosed, litAt } from '../firing.ts';
 import { freshnessOf } from '../freshness.ts';
 import { liveMoment } from '../moment.ts';
 import type { Page } from '../page.ts';
@@ -33,6 +33,13 @@ function bannerOf(state: PageState): string | null {
   return clock.rate === 1 ? SAY.captureAtOnce : SAY.capture(rate);
 }
 
+/** Before that nothing has come out. */
+function mayBeOpened({ stage, alerts }: Firing): boolean {
+  const coolEnough = ({ alert, clearedAt }: Firing['alerts'][number]) =>
+    alert.name === 'ready-to-unbrick' && clearedAt === null;
+  return stage === 'open' || (stage === 'cooling' && alerts.some(coolEnough));
+}
+
 export function Live({ page, state, settings, change }: Props) {
   const { store } = page;
   const fresh = freshnessOf(state);
@@ -57,6 +64,7 @@ export function Live({ page, state, settings, change }: Props) {
   const lit = litAt({ log, stages: firing.stages }) !== null;
   // The room is the curve's.
   const closed = isClosed(moment);
+  const opens = mayBeOpened(firing);
   return (
     <Screen
       moment={moment}
@@ -82,7 +90,7 @@ export function Live({ page, state, settings, change }: Props) {
       }}
       beforeFigure={
         lit ? (
-          closed && (
+          opens && (
             <a class="press" href={`#/past/${encodeURIComponent(firing.summary.id)}/results`}>
               {RESULTS.title}
             </a>

@@ -11,6 +11,7 @@ import {
   withPlaceRenamed,
   withRings,
 } from '../plan/load.ts';
+import { sayPlace } from '../say.ts';
 import { PLAN } from '../words.ts';
 import { Counter } from './Counter.tsx';
 import { Group } from './Group.tsx';
@@ -77,7 +78,7 @@ export function LoadPlaces({ plan, onChange }: Props) {
               aria-pressed={one === place}
               onClick={() => setChosen(one)}
             >
-              <span>{one}</span>
+              <span>{sayPlace(one)}</span>
               <span class="press-small">{PLAN.pieces(piecesAt(plan.load, one))}</span>
             </button>
           ))}

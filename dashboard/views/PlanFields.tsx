@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { CONE_NAMES } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { insideFigure, type Quantity, shownFigure, unitOf } from '../plan/quantity.ts';
+import { figuresIn } from '../say.ts';
 import { PLAN } from '../words.ts';
 
 interface NumberProps {
@@ -60,7 +61,7 @@ export function NumberField(props: NumberProps) {
         </span>
       </label>
       {!sound && <p class="field-wrong">{PLAN.notANumber}</p>}
-      {props.source && <p class="plan-source">{props.source}</p>}
+      {props.source && <p class="plan-source">{figuresIn(props.source, unit)}</p>}
     </div>
   );
 }
@@ -174,7 +175,7 @@ export function Rows<Row extends Record<string, number>>(props: RowsProps<Row>) 
       <button type="button" class="press choice" onClick={() => onChange([...rows, rows.at(-1) ?? fresh])}>
         {PLAN.addRow}
       </button>
-      {source && <p class="plan-source">{source}</p>}
+      {source && <p class="plan-source">{figuresIn(source, unit)}</p>}
     </fieldset>
   );
 }

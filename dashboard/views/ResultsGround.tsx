@@ -1,6 +1,7 @@
 /** The kiln from above, with what came out at each place. */
 import { type ResultRow, yieldOf } from '../../protocol/results.ts';
 import { placesOnGround } from '../results/table.ts';
+import { sayPlace } from '../say.ts';
 import { RESULTS } from '../words.ts';
 
 interface Props {
@@ -33,7 +34,7 @@ function PlaceYield({ place, rows, chosen, onChoose }: Omit<Props, 'places'> & {
         aria-pressed={place === chosen}
         onClick={() => onChoose(place)}
       >
-        <span>{place}</span>
+        <span>{sayPlace(place)}</span>
         {sum.share === null ? (
           <span class="press-small">{RESULTS.notCounted}</span>
         ) : (

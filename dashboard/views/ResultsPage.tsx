@@ -9,6 +9,7 @@ import { kilnPath } from '../here.ts';
 import { browserStorage, recall, remember } from '../keep.ts';
 import { fetchResults, keepResults } from '../results/fetch-results.ts';
 import { emptyRow, mergedRows, prefilled } from '../results/table.ts';
+import { sayPlace } from '../say.ts';
 import { fetchRoomWords, RESULTS, SAY, said } from '../words.ts';
 import { Group } from './Group.tsx';
 import { TextField } from './PlanFields.tsx';
@@ -124,8 +125,8 @@ function Form({ id, plan, first }: { id: string; plan: Plan; first: Results }) {
   return (
     <>
       <ResultsGround places={places} rows={rows} chosen={place} onChoose={setPlace} />
-      <section class="place-sheet" aria-label={place}>
-        <h3>{place}</h3>
+      <section class="place-sheet" aria-label={sayPlace(place)}>
+        <h3>{sayPlace(place)}</h3>
         {here.length === 0 && <p>{RESULTS.noWare}</p>}
         {here.map((row) => (
           <ResultsRow

@@ -4,7 +4,17 @@ import type { LoggedEntry, RecordedFiring } from '../../protocol/firing-record.t
 import type { Results } from '../../protocol/results.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import { entryWords } from '../log-words.ts';
-import { inOneUnit, sayClimb, sayDate, sayShort, sayTemp, sayWeight, sayWhen, unitSign } from '../say.ts';
+import {
+  inOneUnit,
+  sayClimb,
+  sayDate,
+  sayPlace,
+  sayShort,
+  sayTemp,
+  sayWeight,
+  sayWhen,
+  unitSign,
+} from '../say.ts';
 import { CurveDrawing } from '../sheet/CurveDrawing.tsx';
 import {
   type ConesAtPlace,
@@ -88,12 +98,13 @@ function partsOf(facts: SheetFacts, unit: TemperatureUnit): PartLines[] {
     MOST.alerts,
   );
   const cones = conesByPlace(facts).map(
-    ({ place, cones }) => `${place === '' ? '' : `${place}: `}${cones.map(coneWords(facts)).join(', ')}`,
+    ({ place, cones }) =>
+      `${place === '' ? '' : `${place}: `}${newest(cones.map(coneWords(facts))).join(', ')}`,
   );
   return [
     { title: SHEET.wood, lines: woodLines(facts, unit) },
     { title: SHEET.salt, lines: saltLines(facts, unit) },
-    { title: SHEET.conesSeen, lines: first(cones, MOST.places) },
+    { title: SHEET.conesSeen, lines: first(cones, MOST.places, (line) => line) },
     { title: SHEET.draws, lines: first(draws.map(told), MOST.draws) },
     { title: SHEET.tending, lines: run.length === 0 ? [] : [run.join('; ')] },
     { title: SHEET.alerts, lines: calls.length === 0 ? [SHEET.noAlerts] : calls },
@@ -102,14 +113,19 @@ function partsOf(facts: SheetFacts, unit: TemperatureUnit): PartLines[] {
 }
 
 /** The first of them, and how many more the log book has. */
-function first(lines: readonly string[], most: number): string[] {
-  const kept = lines.slice(0, most).map(cutShort);
+function first(lines: readonly string[], most: number, cut = cutShort): string[] {
+  const kept = lines.slice(0, most).map(cut);
   return lines.length > most ? [...kept, SHEET.moreInBook(lines.length - most)] : kept;
 }
 
 /** What is longer than this stands whole in the log book. */
 const MOST_LETTERS = 90;
 const cutShort = (line: string) => (line.length > MOST_LETTERS ? `${line.slice(0, MOST_LETTERS)}…` : line);
+
+/** The last cones say the most: of more than these the log book has the rest. */
+const MOST_CONES = 6;
+const newest = (cones: readonly string[]) =>
+  cones.length > MOST_CONES ? ['…', ...cones.slice(-MOST_CONES)] : cones;
 
 function NotLogged({ facts, unit }: { facts: SheetFacts; unit: TemperatureUnit }) {
   const missing = partsOf(facts, unit).filter(({ lines }) => lines.length === 0);
@@ -240,7 +256,7 @@ function HeatWork({ record, facts }: { record: RecordedFiring; facts: SheetFacts
         <ul>
           {facts.plan.conePacks.map(({ place, guide, firing, guard }) => (
             <li key={place}>
-              {SHEET.packs} {SHEET.pack(place, guide, firing, guard)}
+              {SHEET.packs} {SHEET.pack(sayPlace(place), guide, firing, guard)}
             </li>
           ))}
         </ul>

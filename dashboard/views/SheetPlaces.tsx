@@ -1,6 +1,7 @@
 /** Load and results by place, as a table of the sheet. */
 import type { Plan } from '../../protocol/plan.ts';
 import type { ResultRow } from '../../protocol/results.ts';
+import { sayPlace } from '../say.ts';
 import { allPlaces, type PlaceFacts, placeFacts } from '../sheet/places.ts';
 import { RESULTS, SHEET } from '../words.ts';
 
@@ -32,7 +33,7 @@ export function SheetPlaces({ plan, rows }: { plan: Plan; rows: readonly ResultR
           </thead>
           <tbody>
             {places.slice(0, MOST_PLACES).map(({ place, remarks, ...sums }) => (
-              <Row key={place} name={place} {...sums} remarks={cut(remarks.join('; '))} />
+              <Row key={place} name={sayPlace(place)} {...sums} remarks={cut(remarks.join('; '))} />
             ))}
             {places.length > MOST_PLACES && (
               <tr>

@@ -27,6 +27,7 @@ export const TIME: English['TIME'] = {
   shortMinutes: (n) => `${n}${NBSP}min`,
   shortHours: (hours, minutes) => `${hours}${NBSP}h${NBSP}${minutes}`,
   shortDays: (days, hours) => `${days}${NBSP}${count(days, { one: 'Tag', other: 'Tage' })} ${hours}${NBSP}h`,
+  axisHours: (hours) => `${hours}${NBSP}h`,
   axisDays: (days, hours) => `${days}${NBSP}T${NBSP}${hours}${NBSP}h`,
   aMinute: 'eine Minute',
   anHour: 'eine Stunde',
@@ -234,10 +235,10 @@ export const SAY: English['SAY'] = {
   otherKilns: 'Andere Öfen',
   kilnCalled: (kiln) => `Ofen ${kiln}`,
   kilnSays: (kiln, text) => `Ofen ${kiln}: ${text}`,
-  soundOff: 'der Ton ist aus',
-  soundStopped: 'der Ton ist stehen geblieben',
-  letItSound: 'Ton an',
-  silence: 'Ton aus',
+  soundOff: 'das Signal ist aus',
+  soundStopped: 'das Signal ist verstummt',
+  letItSound: 'Signal an',
+  silence: 'Signal aus',
   tryTheSounds: 'Die drei Rufe anhören',
 
   // Two hands
@@ -324,7 +325,7 @@ export const SAY: English['SAY'] = {
   somePhone: 'ein Handy ohne Namen',
   calls: 'Wie gerufen wird',
   hereArmed: 'Diese Seite: sie darf tönen.',
-  hereMute: 'Diese Seite: stumm. „Ton an“ antippen.',
+  hereMute: 'Diese Seite: stumm. „Signal an“ antippen.',
   tryIt: 'Ausprobieren',
   tryWay: (way) => `${way}: Ausprobieren`,
   wayReached: (text) => `Angekommen. ${text}`,
@@ -372,7 +373,7 @@ export const SAY: English['SAY'] = {
   day: 'Tag',
   night: 'Nacht',
   byItself: 'Von selbst',
-  sound: 'Ton',
+  sound: 'Signal',
   badLines: (n) => `${n} ${count(n, { one: 'Zeile war', other: 'Zeilen waren' })} nicht zu lesen`,
   garbled: (n) =>
     `${count(n, { one: 'Eine Nachricht', other: `${n} Nachrichten` })} vom Rechner am Ofen ${count(n, { one: 'war', other: 'waren' })} nicht zu lesen: wenn das so weitergeht, die Seite neu laden.`,
@@ -648,6 +649,19 @@ export const STOKING: English['STOKING'] = {
 };
 
 export const PLAN: English['PLAN'] = {
+  placeNames: {
+    'front low': 'vorn unten',
+    'front high': 'vorn oben',
+    'back low': 'hinten unten',
+    'back high': 'hinten oben',
+    front: 'vorn',
+    back: 'hinten',
+    middle: 'Mitte',
+    left: 'links',
+    right: 'rechts',
+    low: 'unten',
+    high: 'oben',
+  },
   title: 'Plan und Besatz',
   short: 'Plan',
   intro:
@@ -750,13 +764,13 @@ export const PLAN_SOURCES: English['PLAN_SOURCES'] = {
   saltKg: CUSTOM,
   chargeG:
     'eine Vierteltasse grobes Salz wiegt nach der Schüttdichte im Handbuch etwa 73 g: Salz ist verschieden, also eine eigene Portion wiegen',
-  stallCPerH: `20 °F je Stunde, ${OWN}`,
+  stallCPerH: `20 °F (11 °C) je Stunde, ${OWN}`,
   climbTargets:
-    '50 °F je Stunde zu Anfang (evafunderburgh.com), 100 °F je Stunde bis 800 °F (cynthiacusick.blogspot), danach 100 bis 150 °F je Stunde (whistlecreek.blogspot); das letzte, langsame Stück ist selbst gewählt',
+    '50 °F (28 °C) je Stunde zu Anfang (evafunderburgh.com), 100 °F (56 °C) je Stunde bis 800 °F (427 °C) (cynthiacusick.blogspot), danach 100 °F (56 °C) bis 150 °F (83 °C) je Stunde (whistlecreek.blogspot); das letzte, langsame Stück ist selbst gewählt',
   climbLimits: OWN,
-  coolingBands: `50 °C je Stunde durch den Quarzsprung bei 573 °C (ceramica wiki) und durch Cristobalit bei 226 °C (julietmacleod.com, die Quellen weichen um 25 °C ab); die Breite der Bänder ist ${OWN}`,
+  coolingBands: `90 °F (50 °C) je Stunde durch den Quarzsprung bei 1063 °F (573 °C) (ceramica wiki) und durch Cristobalit bei 439 °F (226 °C) (julietmacleod.com, die Quellen weichen um 45 °F (25 °C) ab); die Breite der Bänder ist ${OWN}`,
   wood: 'Gewicht und Wärme nach dem Holzhandbuch des USDA Forest Products Laboratory; lufttrockenes Holz hat etwa 20 % Wasser',
-  unbrickC: `etwa 400 °F nach fünf Tagen, ${CUSTOM}; andere warten auf 250 °F (songandbranch.blogspot) oder 100 °C (sitawong.com)`,
+  unbrickC: `etwa 400 °F (204 °C) nach fünf Tagen, ${CUSTOM}; andere warten auf 250 °F (121 °C) (songandbranch.blogspot) oder 212 °F (100 °C) (sitawong.com)`,
 };
 
 export const WOOD_WORDS: English['WOOD_WORDS'] = {
@@ -946,7 +960,8 @@ export const SHEET: English['SHEET'] = {
   kilnLine: 'Ofen',
   rowLeft: 'Loch links',
   rowRight: 'Loch rechts',
-  rowSeen: 'Ringe, Kegel',
+  rowDraws: 'Ziehringe',
+  rowCones: 'Kegel',
   rowCalls: 'rief',
   legend:
     'Strich: geschürt. Block: Salz. Ring: ein Ziehring. Dreieck: ein Kegel. Zahl: was rief, wie aufgezählt. Eine Lücke in der Linie: kein Messwert.',

@@ -32,6 +32,7 @@ export const TIME = {
   shortHours: (hours: number, minutes: string) => `${hours}${NBSP}h${NBSP}${minutes}`,
   shortDays: (days: number, hours: number) =>
     `${days}${NBSP}${count(days, { one: 'day', other: 'days' })} ${hours}${NBSP}h`,
+  axisHours: (hours: number) => `${hours}${NBSP}h`,
   axisDays: (days: number, hours: number) => `${days}${NBSP}d${NBSP}${hours}${NBSP}h`,
   aMinute: 'a minute',
   anHour: 'an hour',
@@ -623,6 +624,8 @@ export const STOKING = {
 };
 
 export const PLAN = {
+  /** The usual names of places, in other languages than theirs: for show alone, the plan keeps its own. */
+  placeNames: {} as Readonly<Record<string, string>>,
   title: 'Plan and load',
   short: 'Plan',
   intro:
@@ -887,7 +890,8 @@ export const SHEET = {
   kilnLine: 'kiln',
   rowLeft: 'left hole',
   rowRight: 'right hole',
-  rowSeen: 'draws, cones',
+  rowDraws: 'draw rings',
+  rowCones: 'cones',
   rowCalls: 'called',
   legend:
     'Tick: a stoke. Block: salt. Ring: a draw ring. Triangle: a cone. Number: what called, as listed. A gap in a line: no reading.',
@@ -1146,11 +1150,11 @@ export const PLAN_SOURCES = {
   saltKg: CUSTOM,
   chargeG:
     'a quarter cup of granular salt is about 73 g by handbook bulk density: salts differ, so weigh one charge of your own',
-  stallCPerH: `20 °F an hour, ${OWN}`,
+  stallCPerH: `20 °F (11 °C) an hour, ${OWN}`,
   climbTargets:
-    '50 °F an hour at the start (evafunderburgh.com), 100 °F an hour to 800 °F (cynthiacusick.blogspot), 100 to 150 °F an hour after that (whistlecreek.blogspot); the last, slow stretch is our own choice',
+    '50 °F (28 °C) an hour at the start (evafunderburgh.com), 100 °F (56 °C) an hour to 800 °F (427 °C) (cynthiacusick.blogspot), then from 100 °F (56 °C) to 150 °F (83 °C) an hour (whistlecreek.blogspot); the last, slow stretch is our own choice',
   climbLimits: OWN,
-  coolingBands: `50 °C an hour through quartz inversion at 573 °C (ceramica wiki) and through cristobalite at 226 °C (julietmacleod.com, sources differ by 25 °C); the width of the bands is ${OWN}`,
+  coolingBands: `90 °F (50 °C) an hour through quartz inversion at 1063 °F (573 °C) (ceramica wiki) and through cristobalite at 439 °F (226 °C) (julietmacleod.com, sources differ by 45 °F (25 °C)); the width of the bands is ${OWN}`,
   wood: 'weight and heat by the wood handbook of the USDA Forest Products Laboratory; air-dry wood holds about 20 % of water',
-  unbrickC: `about 400 °F after five days, ${CUSTOM}; others wait for 250 °F (songandbranch.blogspot) or 100 °C (sitawong.com)`,
+  unbrickC: `about 400 °F (204 °C) after five days, ${CUSTOM}; others wait for 250 °F (121 °C) (songandbranch.blogspot) or 212 °F (100 °C) (sitawong.com)`,
 } satisfies Partial<Record<keyof Plan, string>>;

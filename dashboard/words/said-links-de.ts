@@ -242,11 +242,11 @@ export const SAID_LINKS_DE: PhraseBook = {
   '{name} has played it. Whether the loudspeaker is turned up, only ears can tell.':
     '{name} hat es abgespielt. Ob der Lautsprecher aufgedreht ist, wissen nur die Ohren.',
   '{name} could not play it: {name2}.': '{name} konnte es nicht abspielen: {name2}.',
-  'The tone could not be played: {name}.': 'Der Ton ließ sich nicht abspielen: {name}.',
+  'The tone could not be played: {name}.': 'Der Signalton ließ sich nicht abspielen: {name}.',
   'No program that plays a tone is known for this system: name one in ways.json.':
-    'Für dieses System ist kein Programm bekannt, das einen Ton abspielt: eines nennen in ways.json.',
+    'Für dieses System ist kein Programm bekannt, das ein Signal abspielt: eines nennen in ways.json.',
   'This computer has no program that plays a tone ({name}).':
-    'Dieser Rechner hat kein Programm, das einen Ton abspielt ({name}).',
+    'Dieser Rechner hat kein Programm, das ein Signal abspielt ({name}).',
   "The terminal's bell was rung. Many terminals are mute: listen.":
     'Die Glocke des Terminals wurde geläutet. Viele Terminals sind stumm: hinhören.',
   '{name} has taken the mail to {name2}.': '{name} hat die Mail an {name2} angenommen.',

@@ -226,7 +226,10 @@ describe('the axes', () => {
   it('says how long in, and the clock', () => {
     const place = { locale: 'en-US', timeZone: 'UTC' };
     const words = (at: number, lit: number | null) => timeWords(at, lit, place).replaceAll('\u00a0', ' ');
-    expect(words(LIT_AT + 2.5 * HOUR, LIT_AT)).toBe('2:30\n4:30 pm');
+    expect(words(LIT_AT + 2.5 * HOUR, LIT_AT)).toBe('2 h 30\n4:30 pm');
+    // A whole hour never looks like a time of day.
+    expect(words(LIT_AT + 6 * HOUR, LIT_AT)).toBe('6 h\n8 pm');
+    expect(words(LIT_AT - 10 * MINUTE, LIT_AT)).toBe('−10 min\n1:50 pm');
     expect(words(LIT_AT + HOUR, null)).toBe('3 pm');
     expect(words(LIT_AT, LIT_AT)).toBe('lit\n2 pm');
     expect(words(LIT_AT + 76 * HOUR, LIT_AT)).toBe('3 d 4 h\n6 pm');

@@ -9,7 +9,7 @@ import { allPlaces, placeFacts } from '../../dashboard/sheet/places.ts';
 import { type Frame, linePath, stretches } from '../../dashboard/sheet/scale.ts';
 import type { LoggedEntry, RecordedFiring } from '../../protocol/firing-record.ts';
 import { defaultPlan } from '../../protocol/plan.ts';
-import { LIT_AT, recordAt } from './story.ts';
+import { alertOf, LIT_AT, recordAt } from './story.ts';
 
 const HOUR = 3_600_000;
 const record = recordAt(18.5);
@@ -94,6 +94,17 @@ describe('what a firing comes to', () => {
     expect(sheetFacts({ ...record, curve, log: [], stages: [] })).toBeNull();
   });
 
+  it('lists the call for salt, which wants somebody to come', () => {
+    const { alerts } = factsOf({
+      ...record,
+      alerts: [
+        { alert: alertOf('salting-window', 'come-now', LIT_AT, 'Salting may start.'), clearedAt: null },
+        { alert: alertOf('salting-soon', 'look-soon', LIT_AT, 'Soon.'), clearedAt: null },
+      ],
+    });
+    expect(alerts.map(({ alert }) => alert.name)).toEqual(['salting-window']);
+  });
+
   it('lists load and results by place, and their sums', () => {
     const plan = { ...defaultPlan(), load: [{ place: 'front low', shape: 'mug', clay: '', pieces: 5 }] };
     const rows = [
@@ -168,6 +179,36 @@ describe('the drawing', () => {
       const colours = svg.match(/#[0-9a-f]{3,6}/g) ?? [];
       expect(colours.filter((colour) => !/^#(.)\1\1$|^#(..)\2\2$/.test(colour))).toEqual([]);
     }
+  });
+
+  it('names a stage within its own band or not at all, upright where it is narrow', () => {
+    const svg = curveSvg(record, 'C');
+    const words = [...svg.matchAll(/<text ([^>]*)>([^<]+)<\/text>/g)].map(([, places = '', text = '']) => ({
+      places,
+      text,
+    }));
+    const bands = [...svg.matchAll(/<path d="M([\d.]+) (?:26|30)V352"/g)].map(([, left]) => Number(left));
+    const ends = [92, ...bands, 905];
+    const named = words.flatMap(({ places, text }) => {
+      const x = /^x="([\d.]+)" y="21"/.exec(places)?.[1];
+      const upright = /translate\(([\d.]+) /.exec(places)?.[1];
+      if (x === undefined && upright === undefined) return [];
+      const left = Number(x ?? upright);
+      // About as wide as its letters are; upright as wide as one is high.
+      return [{ text, left, right: left + (x === undefined ? 0 : text.length * 15 * 0.53) }];
+    });
+    expect(named.map(({ text }) => text)).toEqual(['candling', 'climbing', 'salting', 'soaking', 'cooling']);
+    for (const { left, right } of named) {
+      expect(ends.findLastIndex((end) => end <= left)).toBe(ends.findLastIndex((end) => end <= right));
+    }
+  });
+
+  it('has rings and cones in rows of their own', () => {
+    const log = [entry('draw', { thickness: 'good' }, 16), entry('cone-down', { cone: '9' }, 16)];
+    const svg = curveSvg({ ...record, log }, 'C');
+    const ringY = Number(/<circle [^>]*cy="([\d.]+)"/.exec(svg)?.[1]);
+    const coneY = Number(/d="M[\d.]+ ([\d.]+)l5.5 13h-11z"/.exec(svg)?.[1]);
+    expect(coneY - ringY).toBeGreaterThan(5);
   });
 
   it('breaks its lines where the story has no reading', () => {
