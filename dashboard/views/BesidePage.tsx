@@ -1,7 +1,7 @@
 /** Firings beside each other: in words first, then their curves, then figure by figure. */
 import { useState } from 'preact/hooks';
 import { FIGURES, figureOf } from '../../collector/core/firing-facts/figures.ts';
-import type { TemperatureUnit } from '../../protocol/units.ts';
+import { MINUTE_MS, type TemperatureUnit } from '../../protocol/units.ts';
 import { fetchFacts, fetchFiring, fetchFirings } from '../fetch-past.ts';
 import { type Beside, namesApart } from '../learn/beside.ts';
 import { apartWords, heatWords, hourWords, sayFigure } from '../learn/say-apart.ts';
@@ -65,13 +65,16 @@ function firstHeat(all: readonly Beside[]): number {
   return Math.min(common, salting?.record.firstPlan.saltingStartC ?? common);
 }
 
+/** A moment is told in whole minutes: then it is the same one whenever it is told the same. */
+const wholeMinutes = (ms: number) => Math.max(0, Math.floor(ms / MINUTE_MS) * MINUTE_MS);
+
 function Laid({ all, unit }: { all: readonly Beside[]; unit: TemperatureUnit }) {
   const [one, ...others] = all;
   const tops = all.map(({ answer }) => answer.facts.wayUp.tempC.at(-1) ?? 0);
   const [heatC, setHeatC] = useState(Math.floor(firstHeat(all) / HEAT_STEP_C) * HEAT_STEP_C);
   const wayUp = one?.answer.facts.wayUp;
   const [readMs, setReadMs] = useState(
-    Math.max(0, wayUp?.afterMs[wayUp.tempC.findLastIndex((tempC) => tempC <= heatC)] ?? 0),
+    wholeMinutes(wayUp?.afterMs[wayUp.tempC.findLastIndex((tempC) => tempC <= heatC)] ?? 0),
   );
   const reads = useReads(all, readMs);
   const nameOf = namesApart(all.map(({ record }) => record.firing));

@@ -28,7 +28,7 @@ export const TIME: English['TIME'] = {
   shortHours: (hours, minutes) => `${hours}${NBSP}h${NBSP}${minutes}`,
   shortDays: (days, hours) => `${days}${NBSP}${count(days, { one: 'Tag', other: 'Tage' })} ${hours}${NBSP}h`,
   axisHours: (hours) => `${hours}${NBSP}h`,
-  axisDays: (days, hours) => `${days}${NBSP}T${NBSP}${hours}${NBSP}h`,
+  axisDays: (days, hours) => `${days}${NBSP}T${hours === 0 ? '' : `${NBSP}${hours}${NBSP}h`}`,
   aMinute: 'eine Minute',
   anHour: 'eine Stunde',
   aDay: 'einen Tag',

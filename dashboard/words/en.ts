@@ -33,7 +33,7 @@ export const TIME = {
   shortDays: (days: number, hours: number) =>
     `${days}${NBSP}${count(days, { one: 'day', other: 'days' })} ${hours}${NBSP}h`,
   axisHours: (hours: number) => `${hours}${NBSP}h`,
-  axisDays: (days: number, hours: number) => `${days}${NBSP}d${NBSP}${hours}${NBSP}h`,
+  axisDays: (days: number, hours: number) => `${days}${NBSP}d${hours === 0 ? '' : `${NBSP}${hours}${NBSP}h`}`,
   aMinute: 'a minute',
   anHour: 'an hour',
   aDay: 'a day',
