@@ -254,5 +254,6 @@ export function figuresIn(text: string, unit: TemperatureUnit): string {
 
 /** A place as the plan names it: the usual names in the page's language. */
 export function sayPlace(place: string): string {
-  return PLAN.placeNames[place] ?? place;
+  const shown: Readonly<Record<string, string>> = PLAN.placeNames;
+  return Object.hasOwn(shown, place) ? (shown[place] ?? place) : place;
 }

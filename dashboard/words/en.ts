@@ -624,8 +624,20 @@ export const STOKING = {
 };
 
 export const PLAN = {
-  /** The usual names of places, in other languages than theirs: for show alone, the plan keeps its own. */
-  placeNames: {} as Readonly<Record<string, string>>,
+  /** The usual names of places, as they are shown: the plan keeps its own. */
+  placeNames: {
+    'front low': 'front low',
+    'front high': 'front high',
+    'back low': 'back low',
+    'back high': 'back high',
+    front: 'front',
+    back: 'back',
+    middle: 'middle',
+    left: 'left',
+    right: 'right',
+    low: 'low',
+    high: 'high',
+  },
   title: 'Plan and load',
   short: 'Plan',
   intro:
