@@ -105,8 +105,7 @@ export function followTurns(
   if (heat.at === null || at - heat.at > UNSEEN_MS) {
     turns.lastC = probesC;
     turns.sharedC = mean([...probesC.values()]);
-    turns.rising = null;
-    startQuickHeat(heat, at, turns.sharedC);
+    startAnew(turns, at);
     return null;
   }
   const forS = Math.max(0, at - heat.at) / SECOND_MS;
@@ -114,13 +113,20 @@ export function followTurns(
   turns.sharedC += step;
   turns.lastC = probesC;
   if (Math.abs(step) > JUMP_C) {
-    turns.rising = null;
-    startQuickHeat(heat, at, turns.sharedC);
+    startAnew(turns, at);
     return null;
   }
   followQuickHeat(heat, at, turns.sharedC);
   turns.climbCPerS += (1 - Math.exp(-forS / CLIMB_MEAN_S)) * (heat.slopeCPerS - turns.climbCPerS);
   return turnAt(turns, at, forS);
+}
+
+/** What was before is no part of what comes: neither its heat nor its fall. */
+function startAnew(turns: Turns, at: number): void {
+  turns.rising = null;
+  turns.steepest = 0;
+  turns.steepestAt = null;
+  startQuickHeat(turns.heat, at, turns.sharedC);
 }
 
 function mean(values: readonly number[]): number {

@@ -162,6 +162,21 @@ describe('probes that come and go', () => {
     expect(later.seen).toEqual([]);
     expect(later.turns).toMatchObject({ lowAt, highAt, rising: true });
   });
+
+  it.each([
+    { what: 'a gap', awayMin: 60, offC: 0 },
+    { what: 'a step of another couple', awayMin: 0.2, offC: 200 },
+  ])('and $what gives the next stoke no time from before it', ({ awayMin, offC }) => {
+    // The gap comes in the midst of a stoke's fall; the stoke after it falls less steeply.
+    const { turns } = follow(0, 48.25, 5, (minute) => ({ a: 900 + minute + afterStoke(minute) }));
+    const from = 48.25 + awayMin;
+    const calm = (minute: number) => ({
+      a: 900 + offC + minute + (minute < from + 20 ? 0 : 0.8 * afterStoke(minute - from - 20)),
+    });
+    const later = follow(from, from + 26, 5, calm, turns);
+    expect(later.seen.map(({ what }) => what)).toContain('low');
+    expect((Number(turns.stokeAt) - START_MS) / MINUTE_MS).toBeGreaterThan(from);
+  });
 });
 
 it('whatever is read, its figures stay finite, and lows and highs go by turns or lows follow lows', () => {
