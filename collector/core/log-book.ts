@@ -125,12 +125,27 @@ function saltSoFar(book: LogBook, chargeG: number): Salt {
       salt.inKg += (entry.g ?? chargeG) / 1000;
       salt.startedAt = salt.startedAt === null ? at : Math.min(salt.startedAt, at);
       salt.lastAt = salt.lastAt === null ? at : Math.max(salt.lastAt, at);
-      salt.ended = false;
-    } else if (entry.log === 'end-salt') {
-      salt.ended = true;
     }
   }
+  salt.ended = isSaltEnded(book);
   return salt;
+}
+
+/** Whether the last that happened of the salt is its end; an entry may be delivered long after it happened. */
+function isSaltEnded(book: LogBook): boolean {
+  return lastOf(book, ({ log }) => log === 'salt' || log === 'end-salt')?.log === 'end-salt';
+}
+
+/** An entry of the salt that was delivered when what happened after it was in the book already: it moves no stage. */
+export function isOvertaken(book: LogBook, { log }: KnownLogEntry): boolean {
+  return (log === 'salt' || log === 'end-salt') && isSaltEnded(book) !== (log === 'end-salt');
+}
+
+/** The one that happened last of those that are meant; of two at the same time the one that came last. */
+function lastOf(book: LogBook, isMeant: (entry: KnownLogEntry) => boolean): KnownLogEntry | null {
+  let last: Kept | null = null;
+  for (const kept of book.kept) if (isMeant(kept.entry) && kept.at >= (last?.at ?? -Infinity)) last = kept;
+  return last?.entry ?? null;
 }
 
 /** Draw rings pulled at or after `since`. */
@@ -174,12 +189,13 @@ function stokeRhythm(book: LogBook, stokes: readonly Stoke[]): LoggedFacts['rhyt
   };
 }
 
-/** Whether the last word about the probe of this name is that it was pulled. */
+/** Whether the last that happened to the probe of this name is that it was pulled. */
 export function isPulled(book: LogBook, label: string): boolean {
-  const last = book.kept.findLast(
-    ({ entry }) => (entry.log === 'pulled' || entry.log === 'put-back') && entry.probe === label,
+  const last = lastOf(
+    book,
+    (entry) => (entry.log === 'pulled' || entry.log === 'put-back') && entry.probe === label,
   );
-  return last?.entry.log === 'pulled';
+  return last?.log === 'pulled';
 }
 
 /** The plan as it was last logged; null where none was. */

@@ -101,6 +101,24 @@ describe('salt', () => {
       ],
       salt: { inKg: 0.2, startedAt: 0, lastAt: 8, ended: false },
     },
+    {
+      what: 'ended, and one from before that is delivered after it',
+      lines: [
+        [0, salt('a', 100)],
+        [5, { log: 'end-salt', id: 'e' }],
+        [3, salt('b', 100)],
+      ],
+      salt: { inKg: 0.2, startedAt: 0, lastAt: 3, ended: true },
+    },
+    {
+      what: 'gone on with, and the end from before that is delivered after it',
+      lines: [
+        [0, salt('a', 100)],
+        [8, salt('b', 100)],
+        [5, { log: 'end-salt', id: 'e' }],
+      ],
+      salt: { inKg: 0.2, startedAt: 0, lastAt: 8, ended: false },
+    },
   ])('$what', ({ lines, salt: expected }) => {
     const facts = factsOf(bookOf(lines), CHARGE_G).salt;
     expect(facts.inKg).toBeCloseTo(expected.inKg, 9);
