@@ -1,7 +1,7 @@
 /** The instruments themselves: a probe that fails, a board that gets hot, a link that is silent, an archive in trouble. */
 import { MINUTE_MS, SECOND_MS } from '../../protocol/units.ts';
 import { aboutKiln, type Finding, notKnown, type Rule, verdictOf } from '../rule.ts';
-import type { KilnView, ProbeView } from '../view.ts';
+import type { BoardView, KilnView, ProbeView } from '../view.ts';
 import { heatInWords, nowInWords, spanInWords } from '../words.ts';
 
 const BOARD_HOT_C = 60;
@@ -47,14 +47,19 @@ function coldJunction(view: KilnView): Finding {
   return { probe: null, verdict: 'on', text };
 }
 
+/** What a board that is not heard last said of itself says nothing about now. */
+function isSilent({ at }: KilnView, { lastReadingAt, periodMs }: BoardView): boolean {
+  return at - lastReadingAt >= Math.max(SILENT_MS, SILENT_PERIODS * periodMs);
+}
+
 export const boardHot: Rule = {
   name: 'board-hot',
   onDelayMs: 30 * SECOND_MS,
   offDelayMs: 30 * SECOND_MS,
   judge: (view) => {
     let boxC = Number.NEGATIVE_INFINITY;
-    for (const { coldJunctionC } of view.boards)
-      if (coldJunctionC !== null) boxC = Math.max(boxC, coldJunctionC);
+    for (const board of view.boards)
+      if (board.coldJunctionC !== null && !isSilent(view, board)) boxC = Math.max(boxC, board.coldJunctionC);
     if (boxC === Number.NEGATIVE_INFINITY) return notKnown();
     const on = boxC >= BOARD_HOT_C;
     return aboutKiln(verdictOf(on, boxC < BOARD_COOL_C), () =>
@@ -71,9 +76,7 @@ export const linkSilent: Rule = {
   offDelayMs: 0,
   judge: (view) => {
     if (view.stage === 'open') return aboutKiln('off', () => nowInWords(view));
-    const silent = view.boards.find(
-      (board) => view.at - board.lastReadingAt >= Math.max(SILENT_MS, SILENT_PERIODS * board.periodMs),
-    );
+    const silent = view.boards.find((board) => isSilent(view, board));
     return aboutKiln(silent ? 'on' : 'off', () =>
       silent
         ? `Nothing from board ${silent.board} for ${spanInWords(view.at - silent.lastReadingAt)}. Look at its cable and its supply; go by the cones until it speaks.`

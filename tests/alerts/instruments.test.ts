@@ -7,13 +7,14 @@ import {
   probeView,
   SECOND_MS,
   type Shown,
+  type Span,
   START_MS,
   turns,
   viewOf,
   watch,
 } from '../support/kiln.ts';
 
-type Spans = { forS: number; shown: Shown }[];
+type Spans = Span[];
 
 describe('probe-fault', () => {
   const probe = (fault: string | null, rest: Shown = {}, pulled = false): Shown => ({
@@ -114,9 +115,22 @@ describe('probe-fault', () => {
 });
 
 describe('board-hot', () => {
-  const box = (...temps: (number | null)[]): Shown => ({
-    boards: temps.map((coldJunctionC, i) => boardView({ board: `b${i}`, coldJunctionC })),
-  });
+  const box =
+    (...temps: (number | null)[]) =>
+    (at: number): Shown => ({
+      boards: temps.map((coldJunctionC, i) =>
+        boardView({ board: `b${i}`, coldJunctionC, lastReadingAt: at }),
+      ),
+    });
+  /** A board that is hot and not heard since the start, and what is heard beside it. */
+  const hotAndSilent =
+    (beside: (at: number) => Shown = () => ({ boards: [] })) =>
+    (at: number): Shown => ({
+      boards: [
+        boardView({ board: 'hot', coldJunctionC: 65, lastReadingAt: START_MS }),
+        ...(beside(at).boards ?? []),
+      ],
+    });
 
   it.each<{ what: string; spans: Spans; told: string[] }>([
     { what: 'at 60 °C for 30 s', spans: [{ forS: 60, shown: box(60) }], told: ['30 raised'] },
@@ -143,6 +157,22 @@ describe('board-hot', () => {
       told: ['30 raised'],
     },
     {
+      what: 'over once the hot board is not heard any more and another is in its place',
+      spans: [
+        { forS: 60, shown: box(65) },
+        { forS: 120, shown: hotAndSilent(box(20)) },
+      ],
+      told: ['30 raised', '90 cleared'],
+    },
+    {
+      what: 'no more and no less, while no board is heard',
+      spans: [
+        { forS: 60, shown: box(65) },
+        { forS: 120, shown: hotAndSilent() },
+      ],
+      told: ['30 raised'],
+    },
+    {
       what: 'not where no board says',
       spans: [
         { forS: 60, shown: box(null) },
@@ -155,7 +185,7 @@ describe('board-hot', () => {
   });
 
   it('goes on to say how hot it is now', () => {
-    const said = (tempC: number) => boardHot.judge(viewOf(box(tempC)))[0]?.text();
+    const said = (tempC: number) => boardHot.judge(viewOf(box(tempC)(START_MS)))[0]?.text();
     expect(said(61)).toContain('142 °F (61 °C)');
     expect(said(74)).toContain('165 °F (74 °C)');
   });
