@@ -160,7 +160,7 @@ const alertJson = z.object({
 /**
  * The alerts that stand in log.csv, in order. When the recovered inputs have gone through the core, those of its alerts
  * that are not among these (by name, probe, state and time) are new: they were lost with a torn end, and are to be
- * appended. `archive-trouble` never comes out of recovery, since its cause is not among the inputs.
+ * appended. `archive-trouble` and `phone-silent` never come out of recovery, since their causes are not among the inputs.
  */
 export async function recordedAlerts(folder: string): Promise<AlertOutput[]> {
   const rows = await readLog(folder);

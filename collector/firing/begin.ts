@@ -1,5 +1,6 @@
 /** Begins a firing, or picks up the one that was running when the collector stopped. */
 import { basename } from 'node:path';
+import type { AlertName } from '../../protocol/alert-names.ts';
 import type { Hello } from '../../protocol/board-lines.ts';
 import { defaultPlan, type Plan } from '../../protocol/plan.ts';
 import type { Archive } from '../archive/archive.ts';
@@ -9,6 +10,7 @@ import type { LogRow, PlanFile } from '../archive/rows.ts';
 import { createFiring, openExisting } from '../archive/write.ts';
 import type { Clock } from '../clock.ts';
 import type { AlertOutput, CoreInput } from '../core/inputs.ts';
+import type { FiringState } from '../core/state.ts';
 import { createFeed, type Feed } from '../server/feed.ts';
 import { rowInBook } from '../server/recorded.ts';
 import { type Beginning, freshBeginning, relive } from './beginning.ts';
@@ -72,7 +74,8 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
     plan,
   });
   const beginning = freshBeginning(clock);
-  const recorded = new Set((await recordedAlerts(folder)).map(alertKey));
+  const alerts = await recordedAlerts(folder);
+  const recorded = new Set(alerts.map(alertKey));
   const guard = newGuard(say);
   const log = await readLog(folder);
   for (const hello of lostHellos(log, planFile))
@@ -83,6 +86,7 @@ export async function pickUpFiring(settings: FiringSettings, folder: string): Pr
   })) {
     for (const input of inputs) guard(() => reliveOne(beginning, input, feed, recorded, archive));
   }
+  for (const output of leftUp(alerts, beginning.pipeline.core)) archive.log(alertRow(output));
   let planLogged = false;
   for (const row of log) {
     planLogged ||= row.log === 'plan';
@@ -120,6 +124,24 @@ function reliveOne(
     else if (output.kind === 'alert' && !recorded.has(alertKey(output))) archive.log(alertRow(output));
   }
 }
+
+/**
+ * What stood when the collector stopped and is not found again in what was recorded, for its cause is none of the inputs:
+ * it has come to its end. If it goes on it is raised anew.
+ */
+function leftUp(recorded: readonly AlertOutput[], { now, standings }: FiringState): AlertOutput[] {
+  const last = new Map<string, AlertOutput>();
+  for (const alert of recorded) last.set(`${alert.name}/${alert.probe ?? ''}`, alert);
+  return [...last].flatMap(([key, alert]): AlertOutput[] => {
+    if (alert.state !== 'raised' || !OF_NO_INPUT.has(alert.name)) return [];
+    if (standings.alerts.get(key)?.returnedAt === null) return [];
+    const at = Math.max(alert.at, now ?? alert.at);
+    return [{ ...alert, at, state: 'cleared', text: 'The collector was stopped, and started again.' }];
+  });
+}
+
+/** Alerts whose cause no archive has. */
+const OF_NO_INPUT: ReadonlySet<AlertName> = new Set(['archive-trouble', 'phone-silent']);
 
 function alertKey({ name, probe, state, at }: AlertOutput): string {
   return `${name}/${probe ?? ''}/${state}/${at}`;
