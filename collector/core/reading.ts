@@ -48,8 +48,12 @@ export function takeValue(
     }
     raiseCone(probe);
   }
-  if (goesIn && tempC !== null && isDrifting(probe)) flags.push('drift');
   return probeFigures(state, probe, at, raw, flags);
+}
+
+/** The flag of what drifts: to be called when the probes have been looked at beside each other, for the kiln goes by that. */
+export function flagDrift(probe: ProbeState, { tempC, flags }: ProbeFigures): void {
+  if (tempC !== null && !probe.pulled && isDrifting(probe)) flags.push('drift');
 }
 
 /** Smoothed figures belong to the time of arrival; of a late reading only the temperature is known. */

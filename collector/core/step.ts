@@ -22,15 +22,15 @@ import { type KilnNow, kilnFigures, measuredC } from './figures.ts';
 import { forecastAt, learnAhead, toSaltingAt } from './forecast/forecasts.ts';
 import type { CoreInput, CoreOutput, KilnFigures, ProbeFigures, ReadingInput } from './inputs.ts';
 import { kilnView } from './kiln-view.ts';
-import { factsOf, isPulled, planInBook, writeInBook } from './log-book.ts';
+import { factsOf, isOvertaken, isPulled, planInBook, writeInBook } from './log-book.ts';
 import { noteMeasured } from './measured.ts';
 import { stokeFacts } from './next-stoke.ts';
 import { restartProbe, workInLate } from './probe.ts';
 import { forgetWatch, watchProbes } from './probe-watch.ts';
-import { takeValue, watchTurns } from './reading.ts';
+import { flagDrift, takeValue, watchTurns } from './reading.ts';
 import { saltingNews } from './salting-figures.ts';
 import { stageLogged, stageTick } from './stage.ts';
-import { type FiringState, takeHello } from './state.ts';
+import { type FiringState, type ProbeState, takeHello } from './state.ts';
 import { noteMinute } from './stoking.ts';
 import { stokingNews } from './stoking-figures.ts';
 import { turnsStoked } from './turns.ts';
@@ -71,7 +71,8 @@ export function step(state: FiringState, input: CoreInput): Stepped {
     case 'trouble':
       if (input.what === 'archive') state.archiveTrouble = input.text;
       else state.phoneTrouble = input.text;
-      lookAround(state, input.at, outputs);
+      // No archive has this input: what was looked at on its account would come at another time when the firing is
+      // recovered. The next second sees it.
       break;
     case 'tick':
       break;
@@ -93,10 +94,12 @@ function tickTo(state: FiringState, at: number, outputs: CoreOutput[]): void {
 
 function takeReading(state: FiringState, input: ReadingInput, outputs: CoreOutput[]): void {
   const rows: ProbeFigures[] = [];
+  const taken: ProbeState[] = [];
   for (const { probe: name, raw } of input.values) {
     const probe = state.probes.find((each) => each.board === input.board && each.name === name);
     if (!probe) continue;
     rows.push(takeValue(state, probe, input, raw));
+    taken.push(probe);
   }
   if (input.late) {
     outputs.push({ kind: 'reading', input, stage: state.stage.stage, rows, kiln: NO_FIGURES });
@@ -109,6 +112,7 @@ function takeReading(state: FiringState, input: ReadingInput, outputs: CoreOutpu
     if (input.coldJunctionC !== null) noteColdJunction(board.cold, input.at, input.coldJunctionC);
   }
   watchProbes(state, input.at);
+  for (const [i, row] of rows.entries()) if (taken[i]) flagDrift(taken[i], row);
   watchTurns(state, input.at);
   noteMeasured(state.measured, input.at, measuredC(state, input.at));
   const { smoothC, climbCPerH, climbSdCPerH } = lookAround(state, input.at, outputs, true);
@@ -128,7 +132,8 @@ function takeLog(state: FiringState, at: number, entry: KnownLogEntry, outputs: 
   const tookOut = writeInBook(state.book, happenedAt, entry);
   const mends = entry.log !== 'undo' && tookOut !== null;
   const from = state.stage.stage;
-  stageLogged(state.stage, at, entry, tookOut, kilnFigures(state, at).smoothC);
+  if (tookOut !== null || !isOvertaken(state.book, entry))
+    stageLogged(state.stage, at, entry, tookOut, kilnFigures(state, at).smoothC);
   noteStage(state, at, from, outputs);
   const about = entry.log === 'undo' ? (tookOut ?? entry) : entry;
   if (about.log === 'plan') {

@@ -8,14 +8,14 @@ import { z } from 'zod';
 import { newStandings, standingAfter, standingLogged } from '../../alerts/standing.ts';
 import { ALERT_NAMES } from '../../protocol/alert-names.ts';
 import type { LoggedEntry } from '../../protocol/firing-record.ts';
-import { parseLogEntry } from '../../protocol/log-entries.ts';
-import { defaultPlan, planSchema } from '../../protocol/plan.ts';
+import { type KnownLogEntry, parseLogEntry } from '../../protocol/log-entries.ts';
+import { defaultPlan } from '../../protocol/plan.ts';
 import type { Stage } from '../../protocol/stages.ts';
 import { formatTime } from '../../protocol/times.ts';
 import { helloSchema } from '../archive/plan-file.ts';
 import { readLog, readPlan, readReadings } from '../archive/read.ts';
 import type { LogRow, PlanFile, ReadingRow } from '../archive/rows.ts';
-import { newLogBook, writeInBook } from '../core/log-book.ts';
+import { newLogBook, planInBook, writeInBook } from '../core/log-book.ts';
 import { drawnC, gapAfterMs, trimCurve } from './curve.ts';
 import { OWN_WORDS } from './page-messages.ts';
 import {
@@ -135,16 +135,22 @@ function takeReading(record: FiringRecord, own: [ReadingRow, ...ReadingRow[]], f
   if (!late && before !== stage) recordStage(record, at, before, stage);
 }
 
-/** The kiln's level and climb, reading by reading: the plan's guide while it works, else the mean of all that work. */
+/**
+ * The kiln's level and climb, reading by reading, as the core takes them: the plan's guide while it works, else the mean of
+ * all that work; of probes that drift only where no other works.
+ */
 function kilnFollower(record: FiringRecord, log: readonly LogRow[]): KilnFollower {
-  const plans = log.flatMap((row) => {
-    const plan = row.log === 'plan' ? planSchema.safeParse(row.json).data : undefined;
-    return plan ? [{ from: row.madeAt, guide: plan.guide }] : [];
-  });
+  const plans = guidesOf(record, log);
+  const drifting = new Set<string>();
   const latest = new Map<string, ReadingRow>();
   let guide = record.firstPlan.guide;
   return (rows) => {
-    for (const row of rows) latest.set(row.probe, row);
+    for (const row of rows) {
+      latest.set(row.probe, row);
+      // A reading without a temperature has no flag of it either: then it is as it was before.
+      if (row.flags.includes('drift')) drifting.add(row.probe);
+      else if (row.tempC !== null) drifting.delete(row.probe);
+    }
     const at = rows[0]?.at ?? 0;
     for (let next = plans[0]; next && next.from <= at; next = plans[0]) {
       guide = next.guide;
@@ -154,14 +160,32 @@ function kilnFollower(record: FiringRecord, log: readonly LogRow[]): KilnFollowe
     for (const row of latest.values()) {
       if (row.smoothC !== null && at - row.at <= gapAfterMs(record.curve, row.probe)) working.push(row);
     }
-    const guiding = working.filter(({ probe }) => probe === guide);
-    const speaking = guiding.length > 0 ? guiding : working;
+    const sound = working.filter(({ probe }) => !drifting.has(probe));
+    const taken = sound.length > 0 ? sound : working;
+    const guiding = taken.filter(({ probe }) => probe === guide);
+    const speaking = guiding.length > 0 ? guiding : taken;
     return {
       smoothC: mean(speaking, 'smoothC'),
       climbCPerH: mean(speaking, 'climbCPerH'),
       climbSdCPerH: mean(speaking, 'climbSdCPerH'),
     };
   };
+}
+
+/** Which probe guides from when on: a plan may be undone, or another may stand in its place. */
+function guidesOf({ firstPlan }: FiringRecord, log: readonly LogRow[]) {
+  const book = newLogBook();
+  return log.flatMap((row) => {
+    const entry = row.log === 'plan' || row.log === 'undo' ? entryOf(row) : null;
+    if (entry === null) return [];
+    writeInBook(book, row.at, entry);
+    return [{ from: row.madeAt, guide: (planInBook(book) ?? firstPlan).guide }];
+  });
+}
+
+function entryOf({ at, who, where, log, json }: LogRow): KnownLogEntry | null {
+  const parsed = parseLogEntry({ ...json, log, at: formatTime(at), who, where });
+  return parsed?.known ? parsed.entry : null;
 }
 
 function mean(rows: readonly ReadingRow[], figure: MeanFigure): number | null {
@@ -188,11 +212,10 @@ function logTaker(record: FiringRecord): (row: LogRow) => void {
       recordAlert(record, { kind: 'alert', at: row.at, ...alert });
       standingAfter(standings, { at: row.at, ...alert }, stage);
     }
-    const { at, who, where, log, json } = row;
-    const entry = logged && parseLogEntry({ ...json, log, at: formatTime(at), who, where });
-    if (!entry?.known) return;
-    const undone = writeInBook(book, at, entry.entry);
-    for (const change of standingLogged(standings, row.madeAt, entry.entry, undone, stage)) {
+    const entry = logged && entryOf(row);
+    if (!entry) return;
+    const undone = writeInBook(book, row.at, entry);
+    for (const change of standingLogged(standings, row.madeAt, entry, undone, stage)) {
       // What was shelved in its time is not so any more.
       if (change.change !== 'changed') recordStanding(record, change);
     }

@@ -154,6 +154,26 @@ describe('how hot the kiln got', () => {
     expect(top.topC()).toBe(1210);
   });
 
+  it('leaves out a probe that drifts, be it the guide, while another speaks', () => {
+    const drifts = [
+      row(0, 'low', 1000, { tempC: 1000, flags: ['drift'] }),
+      row(0, 'high', 1100, { tempC: 1100 }),
+      // Without a temperature there is no flag: it drifts all the same.
+      row(1, 'low', 1300, { tempC: null }),
+      row(1, 'high', 1150, { tempC: 1150 }),
+      row(2, 'low', 1120, { tempC: 1120, flags: ['drift'] }),
+      row(2, 'high', null),
+    ];
+    for (const guide of [null, 'low', 'high']) {
+      const top = kilnTop(guide);
+      top.add(Buffer.from(csvText(drifts.map(readingCells))));
+      expect(top.topC()).toBe(1150);
+    }
+    const alone = kilnTop(null);
+    alone.add(Buffer.from(csvText(drifts.slice(4).map(readingCells))));
+    expect(alone.topC()).toBe(1120);
+  });
+
   it('leaves out lines that are none of ours', () => {
     const top = kilnTop(null);
     top.add(Buffer.from('9999,9999\r\n\0\0\n,,,,,,,,,,,,,,,,\r\n'));

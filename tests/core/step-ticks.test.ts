@@ -59,9 +59,13 @@ describe('the kiln is looked at', () => {
       looksMs: [1000],
     },
     {
-      what: 'when the archive has trouble',
-      inputs: [HELLO, { kind: 'trouble', at: at(700), what: 'archive', text: 'The disk is full.' }],
-      looksMs: [700],
+      what: 'in the second after the archive has trouble: no archive knows when that was',
+      inputs: [
+        HELLO,
+        { kind: 'trouble', at: at(700), what: 'archive', text: 'The disk is full.' },
+        tick(1300),
+      ],
+      looksMs: [1000],
     },
     {
       what: 'not for a late reading, whatever its time',
