@@ -288,7 +288,10 @@ describe('suppressed by stage', () => {
       toSaltingMs: MINUTE_MS,
       salt: { inKg: 30, startedAt: START_MS },
       stoke: { lastAt: START_MS - 60 * MINUTE_MS, medianIntervalMs: MINUTE_MS, logged: true },
-      boards: [boardView({ lastReadingAt: START_MS - 60 * MINUTE_MS, coldJunctionC: 90 })],
+      boards: [
+        boardView({ lastReadingAt: START_MS - 60 * MINUTE_MS }),
+        boardView({ board: 'hot', coldJunctionC: 90 }),
+      ],
       probes: [probeView({ smoothC }), probeView({ probe: 'high', smoothC: smoothC + 400, fault: 'open.' })],
     }),
     viewOf({

@@ -35,7 +35,8 @@ describe('a link that was silent for half an hour', () => {
   /** Calls to stoke by the clock alone, with no peak of the heat. */
   const byTheClock = (outputs: ReturnType<typeof feed>['outputs']) =>
     alertsIn(outputs).filter(
-      ({ name, state, text }) => name === 'stoke-due' && state === 'raised' && !text.includes('peaked'),
+      ({ name, state, text }) =>
+        name === 'stoke-due' && state === 'raised' && !text.includes('has given its heat'),
     );
 
   it('leaves open when somebody stoked, where nobody logs it: no stoke is called due for that', () => {
