@@ -30,18 +30,25 @@ describe.skipIf(!hasChromium())('what has called (needs Chromium)', () => {
   const { collector, visit } = pageInBrowser();
 
   it('is told newest first: what, from when to when, who has heard it where, and how it ended', async () => {
-    const fake = await collector(NOW, { record });
+    const easing = {
+      alert: { ...alertOf('uneven', 'come-now', at(11), 'Front is hotter than back.'), easing: true },
+      clearedAt: null,
+    };
+    const fake = await collector(NOW, { record: { ...record, alerts: [easing, ...record.alerts] } });
     const page = await visit(fake);
     await page.evaluate(() => {
       location.hash = '#/alerts';
     });
     await page.getByRole('heading', { name: 'What has called' }).waitFor(PATIENCE);
-    await page.locator('.history-list li').nth(1).waitFor(PATIENCE);
-    const [newest, oldest] = await page.locator('.history-list li').allTextContents();
+    await page.locator('.history-list li').nth(2).waitFor(PATIENCE);
+    const [newest, oldest, eased] = await page.locator('.history-list li').allTextContents();
     expect(newest).toMatch(/Come nowsince .*Hotter than planned\. Stoke less\..*Nobody has answered it\./);
     expect(oldest).toMatch(
       /Look soon.* to .*, 21.minutes.*The kiln stands still\..*It ended: It climbs again.*Heard by Anna, phone 3f9a at \d/,
     );
+    // What eases calls nobody any more.
+    expect(eased).toMatch(/^Looks oversince .*Front is hotter/);
+    expect(await page.locator('.history-list .is-come-now').count()).toBe(1);
     expect(await curve(page).count()).toBe(0);
     await page.getByRole('button', { name: /^The curve around it: The kiln stands still/ }).tap();
     await curve(page).waitFor(PATIENCE);

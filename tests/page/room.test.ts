@@ -110,6 +110,23 @@ describe.skipIf(!hasChromium())('room on the page (needs Chromium)', () => {
     expect(await topOf(stoke)).toBe(before[1]);
   });
 
+  it('on a wide screen a call moves neither hand of the salting page', async () => {
+    const fake = await collector(16);
+    const page = await visit(fake, { width: 1280, height: 800 });
+    await page.evaluate(() => {
+      location.hash = '#/salting';
+    });
+    const hands = [
+      page.getByRole('button', { name: /^Salt, .*left hole/ }),
+      page.getByRole('button', { name: /^Stoke, .*right hole/ }),
+    ];
+    await page.locator('.tend-glance').waitFor(PATIENCE);
+    const before = await Promise.all(hands.map(topOf));
+    fake.tell({ type: 'alert', at: Math.round(fake.now()), state: 'raised', alert: uneven(fake) });
+    await page.locator('.now-strip').waitFor(PATIENCE);
+    expect(await Promise.all(hands.map(topOf))).toEqual(before);
+  });
+
   it('on a wide screen a longer sentence moves nothing, and the whole curve lies on the first screen', async () => {
     const fake = await collector(13);
     const page = await visit(fake, { width: 1280, height: 800 });
