@@ -44,7 +44,7 @@ const HEAT_WORK_80 = (1.2816 * 2.5) / kelvin(1230) ** 2;
  */
 const SALT_TAKES_PART = 0.06;
 const SALT_80_PART = 0.35;
-const SALT_80_MS = 25 * MINUTE_MS;
+const SALT_80_MS = 15 * MINUTE_MS;
 const FAN_STEP_MS = 10 * MINUTE_MS;
 const FAN_CLIMBING_MS = 3 * HOUR_MS;
 const FAN_COOLING_STEPS = 24;
