@@ -54,6 +54,7 @@ export const SAID_DE: PhraseBook = {
   'Is somebody stoking?': 'Ist jemand am Schüren?',
   'If it was closed on purpose, log the clam-up.':
     'Wenn der Ofen mit Absicht zu ist, das Zumachen eintragen.',
+  'The collector was stopped, and started again.': 'Das Programm wurde angehalten und neu gestartet.',
   'It climbs again.': 'Er steigt wieder.',
   'It falls no more.': 'Er fällt nicht mehr.',
   'Salting heat is reached.': 'Die Salzhitze ist da.',

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { hasChromium, openBrowser } from '../support/browser.ts';
-import { type Collector, startCollector, tempFolder } from '../support/collector.ts';
+import { type Collector, portToComeBackTo, startCollector, tempFolder } from '../support/collector.ts';
 import { type FakeBoard, startFakeBoard } from '../support/fake-board.ts';
 import { hasSocat, openPty, type Pty } from '../support/pty.ts';
 
@@ -40,6 +40,7 @@ describe.skipIf(!hasChromium() || !hasSocat())('several phones (needs Chromium a
     board.run(1000 / CLOCK_RATE);
     const data = join(home.path, 'firings');
     args = ['watch', '--port', cable.collectorEnd, '--clock-rate', String(CLOCK_RATE), '--data', data];
+    args.push('--http-port', await portToComeBackTo());
     collector = await startCollector(args, home.path);
   }, 60_000);
   afterAll(async () => {
@@ -98,7 +99,7 @@ describe.skipIf(!hasChromium() || !hasSocat())('several phones (needs Chromium a
     await expect
       .poll(() => sentence(late), PATIENCE)
       .toMatch(/No word from the kiln's computer.*Not connected/);
-    collector = await startCollector([...args, '--http-port', new URL(collector.url).port], home.path);
+    collector = await startCollector(args, home.path);
     for (const page of [anna, jorun, late])
       await expect.poll(() => sentence(page), PATIENCE).toContain('heard by Jorun at');
     await late.evaluate(() => {

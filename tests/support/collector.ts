@@ -2,6 +2,7 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -26,6 +27,20 @@ export interface Collector {
 export function tempFolder(): { path: string; remove: () => void } {
   const path = mkdtempSync(join(tmpdir(), 'spyhole-test-'));
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+}
+
+/**
+ * A port for one that is stopped and comes back to its pages: the collector's own next free one may be taken meanwhile by
+ * another test's collector, which the pages would then find there.
+ */
+export async function portToComeBackTo(): Promise<string> {
+  const server = createServer().listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  const address = server.address();
+  server.close();
+  await once(server, 'close');
+  if (address === null || typeof address === 'string') throw new Error('there is no port');
+  return String(address.port);
 }
 
 function spawnSpyhole(args: string[], home: string) {
