@@ -14,8 +14,8 @@ const LEAST_BETWEEN_RAISES_MS = 4 * MINUTE_MS;
 const SAID_AGAIN_MS = MINUTE_MS;
 
 /**
- * What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. When that has
- * not held for as long, it calls again. Our own choice.
+ * What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. It calls again
+ * when what raises it has held for as long: in the dead band between the two nothing new has happened. Our own choice.
  */
 const EASES_MS = 2 * MINUTE_MS;
 
@@ -26,7 +26,7 @@ interface Life {
   raisedAt: number | null;
   onSince: number | null;
   offSince: number | null;
-  /** Since when it has been neither off nor unknown. */
+  /** Since when an alert that eases could be raised anew. */
   backSince: number | null;
   easing: boolean;
   seenAt: number;
@@ -139,7 +139,7 @@ function turn(life: Life, rule: Rule, finding: Finding, at: number): 'raised' | 
   }
   life.onSince = finding.verdict === 'on' ? (life.onSince ?? at) : null;
   life.offSince = finding.verdict === 'off' ? (life.offSince ?? at) : null;
-  life.backSince = finding.verdict === 'off' ? null : (life.backSince ?? at);
+  life.backSince = finding.verdict === 'on' ? (life.backSince ?? at) : null;
   if (!life.raised && life.onSince !== null && at - life.onSince >= rule.onDelayMs) {
     if (life.raisedAt !== null && at - life.raisedAt < LEAST_BETWEEN_RAISES_MS) return null;
     life.raised = true;

@@ -166,16 +166,21 @@ describe('what an alert that stands says', () => {
     expect(fresh(`+${'-'.repeat(100)}`, (second) => `${second} s`)).toEqual([]);
   });
 
-  it('is that it eases, once it could clear for 2 min, and that it does no more, once it could not for 2 min', () => {
+  it('is that it eases, once it could clear for 2 min, and that it does no more, once it could be raised for 2 min', () => {
     const eased = `+${'-'.repeat(150)}`;
     expect(fresh(eased, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}${'='.repeat(119)}-${'='.repeat(119)}`, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}${'='.repeat(100)}${'?'.repeat(99)}`, () => 'so')).toEqual(['121 eases']);
-    for (const back of ['=', '+', '=+'])
-      expect(fresh(`${eased}${back.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
-        '121 eases',
-        '271 is as before',
-      ]);
+    for (const still of ['=', '?', '+=', '+-'])
+      expect(fresh(`${eased}${still.repeat(300)}`, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}${'+'.repeat(119)}=${'+'.repeat(119)}`, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}${'+'.repeat(100)}${'?'.repeat(99)}`, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}${'='.repeat(300)}${'+'.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
+      '121 eases',
+      '571 is as before',
+    ]);
+    expect(fresh(`${eased}${'+'.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
+      '121 eases',
+      '271 is as before',
+    ]);
     expect(fresh(`+${'-'.repeat(110)}=${'-'.repeat(110)}`, () => 'so')).toEqual([]);
   });
 });

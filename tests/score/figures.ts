@@ -94,6 +94,11 @@ function stallRows(firings: readonly FiringMarks[]): Row[] {
     row('stall, delay, 90th percentile, min', (marks) => plain(quantile(delays(marks), 0.9), 1)),
     row('false stalls per 100 h of true climbing', (marks) => per100(falses(marks).length, climbingH)),
     row('false stalls per 100 h, light-up to clam-up', (marks) => per100(falses(marks).length, firingH)),
+    {
+      label: 'with those that call again after they eased, per 100 h, light-up to clam-up',
+      tool: per100(sum(firings.map(({ falseStallCalls }) => falseStallCalls)), firingH),
+      bare: null,
+    },
     row('of the false: truly climbing, but by less than 11 °C/h', (marks) => {
       const all = falses(marks);
       const low = all.filter((at) => at.stage === 'climbing' && at.climbCPerH < STALL_CLIMB_C_PER_H);

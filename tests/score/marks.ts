@@ -50,6 +50,8 @@ export interface FiringMarks {
   /** Kiln's true mean at the onset of each true stall, °C. */
   stallsAtC: number[];
   crossingAt: number | null;
+  /** False calls for a stall: raises, and those that came again once it had eased. */
+  falseStallCalls: number;
   tool: Marks;
   bare: Marks;
   /** The climb and the stalls of the other ways. */
@@ -66,6 +68,9 @@ export interface FiringMarks {
   said: { at: number; name: AlertName; state: 'raised' | 'cleared'; probe: string | null }[];
 }
 
+/** Falling is a stall too. */
+const STALL_NAMES: readonly AlertName[] = ['stall', 'falling'];
+
 /** Two-sided 90 % of the normal distribution. */
 const NORMAL_90 = 1.6449;
 
@@ -77,6 +82,9 @@ export function marksOf(run: Run): FiringMarks {
     .map((alert) => ({ ...alert, at: at(alert.at) }));
   const timesOf = (...names: AlertName[]) =>
     raised.filter(({ name }) => names.includes(name)).map((r) => r.at);
+  const stallsAgain = run.calledAgain
+    .filter(({ standing }) => STALL_NAMES.includes(standing.name))
+    .map((again) => at(again.at));
   const bare = bareMean(run.told, run.recipe.saltingStartC);
   const crossing = truth.crossingAt;
   return {
@@ -88,8 +96,9 @@ export function marksOf(run: Run): FiringMarks {
     closed: run.closedS !== null,
     stallsAtC: truth.stalls.map(({ from }) => truth.minutes[from]?.meanC ?? Number.NaN),
     crossingAt: crossing,
+    falseStallCalls: findStalls(truth.stalls, [...timesOf(...STALL_NAMES), ...stallsAgain]).falseAt.length,
     tool: {
-      ...stallMarks(truth, timesOf('stall', 'falling')),
+      ...stallMarks(truth, timesOf(...STALL_NAMES)),
       ...climbMarks(
         truth,
         run.told.map((told) => told?.climbCPerH ?? null),

@@ -3,7 +3,8 @@
  * pipeline that serves a live kiln, as `rerun` feeds it. What was true and what was said, minute by minute.
  */
 
-import type { AlertOutput, Forecast, ReadingOutput } from '../../collector/core/inputs.ts';
+import { stateOf } from '../../alerts/standing.ts';
+import type { AlertOutput, Forecast, ReadingOutput, StandingOutput } from '../../collector/core/inputs.ts';
 import { ZONES, type Zone } from '../../collector/demo-kiln/chamber.ts';
 import { type DemoBoard, openDemoBoard } from '../../collector/demo-kiln/demo-board.ts';
 import { openWire, runWire, type Wire, writeEntry } from '../../collector/demo-kiln/wire.ts';
@@ -48,6 +49,8 @@ export interface Run {
   /** Null where no reading came in time. */
   told: (ToldMinute | null)[];
   alerts: AlertOutput[];
+  /** Alerts that had eased and call again, still up. */
+  calledAgain: StandingOutput[];
   forecasts: Forecast[];
   startMs: number;
   /** Seconds since the start: light-up, clam-up (null: never), and when each mishap of a probe began (null: never). */
@@ -70,6 +73,7 @@ export function runFiring(recipe: Recipe, write: (line: CaptureLine) => void = (
     trueMinutes: [],
     told: [],
     alerts: [],
+    calledAgain: [],
     forecasts: [],
     startMs: kiln.startMs,
     litS: null,
@@ -132,9 +136,14 @@ function feed(pipeline: Pipeline, { at, direction, text }: CaptureLine): Pipelin
 
 function note(run: Run, sums: Map<number, { sumC: number; count: number }>, output: PipelineOutput): void {
   if (output.kind === 'alert') run.alerts.push(output);
+  else if (output.kind === 'standing' && callsAgain(output)) run.calledAgain.push(output);
   else if (output.kind === 'forecast') run.forecasts.push(output.forecast);
   else if (output.kind === 'stoking') noteSaid(run.stoking, run.startMs, output.stoking);
   else if (output.kind === 'reading' && !output.input.late) noteReading(run, sums, output);
+}
+
+function callsAgain({ change, standing }: StandingOutput): boolean {
+  return change === 'eased' && stateOf(standing) === 'unacknowledged';
 }
 
 function noteReading(

@@ -183,6 +183,7 @@ describe('the true climb', () => {
       })),
       told: [],
       alerts: [],
+      calledAgain: [],
       forecasts: [],
       startMs: 0,
       litS: 0,

@@ -83,7 +83,8 @@ The '5 min mean' is there for scale: the slope of five-minute means, taken for a
   if the gas is then still further below its coming peak than that, or if it is the second after one stoke. Stokes while
   truly climbing or holding, and none with a gap in the readings of 2 min before the next. A stoke is seen if it is put
   within 2 min of its time.
-- Alerts are counted when they are raised; hours watched are from the first line to 3 h after clam-up.
+- Alerts are counted when they are raised; those that eased and call again have a line of
+  their own. Hours watched are from the first line to 3 h after clam-up.
 
 ${tableOf(columns)}
 
