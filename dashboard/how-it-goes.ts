@@ -53,16 +53,6 @@ export function aheadTo(firing: Firing, what: keyof Forecasts, now: number): Ahe
   return forecast && aheadOf(forecast, forecast.forecasts?.[what] ?? null, now);
 }
 
-/**
- * What lies behind another thing is not there before it: a cone beyond salting heat, whose own interval is wider. By their
- * middles, which are of one forecast.
- */
-export function notSoonerThan(ahead: Ahead, other: Ahead): Ahead {
-  if (ahead.midMs < other.midMs) return ahead;
-  const highMs = ahead.highMs === null || other.highMs === null ? null : Math.max(ahead.highMs, other.highMs);
-  return { ...ahead, lowMs: Math.max(ahead.lowMs, other.lowMs), highMs };
-}
-
 /** `in about 2 hours (1 to 4 hours)`, or `in over 6 hours` where more would mislead. */
 export function inAbout(ahead: Ahead): string {
   if (isLoose(ahead) && ahead.highMs === null) return SAY.inOver(notBefore(ahead));

@@ -4,15 +4,7 @@ import { parseCone } from '../../protocol/cones.ts';
 import type { TemperatureUnit } from '../../protocol/units.ts';
 import type { Columns } from '../curve/columns.ts';
 import { litAt } from '../firing.ts';
-import {
-  type Ahead,
-  aheadTo,
-  inAbout,
-  isLoose,
-  notBefore,
-  notSoonerThan,
-  toSalting,
-} from '../how-it-goes.ts';
+import { aheadTo, inAbout, isLoose, notBefore, toSalting } from '../how-it-goes.ts';
 import type { Moment } from '../moment.ts';
 import { saltIsAtHand, saltOf } from '../salt.ts';
 import { sayAbout, sayCone, sayDifference, sayIn, sayRange, sayTemp, sayWeight } from '../say.ts';
@@ -69,13 +61,6 @@ function nextStageWords({ firing, now }: Moment): string | null {
   return SAY.nextStage(STAGE_WORDS[next], inAbout(ahead));
 }
 
-/** The firing cone; where it lies beyond salting heat, not before that. */
-function coneAhead({ firing, now }: Moment): Ahead | null {
-  const toCone = aheadTo(firing, 'cone', now);
-  const to = toSalting(firing, now);
-  return toCone === null || to === null || to === 'reached' ? toCone : notSoonerThan(toCone, to);
-}
-
 export function Facts({ moment, columns, unit, past }: Props) {
   const { firing, log, now } = moment;
   const lit = litAt({ log, stages: firing.stages });
@@ -83,7 +68,7 @@ export function Facts({ moment, columns, unit, past }: Props) {
   const hot = ['climbing', 'hold'].includes(firing.stage);
   const cools = firing.stage === 'cooling' || firing.stage === 'open';
   const cones = coneWords(moment);
-  const toCone = past || moment.fresh.stale ? null : coneAhead(moment);
+  const toCone = past || moment.fresh.stale ? null : aheadTo(firing, 'cone', now);
   const firingTo = SAY.firingTo(firing.plan.firingCone, toCone && toCone.midMs > 0 ? inAbout(toCone) : null);
   const nextStage = past || moment.fresh.stale ? null : nextStageWords(moment);
   return (

@@ -1,7 +1,7 @@
 /** What is ahead, in words: the opening of the kiln, the firing cone; and a cone that was seen. */
 import { describe, expect, it } from 'vitest';
 import { coneWords } from '../../dashboard/cone-words.ts';
-import { inAbout, notSoonerThan, unbrickWords } from '../../dashboard/how-it-goes.ts';
+import { inAbout, unbrickWords } from '../../dashboard/how-it-goes.ts';
 
 const HOUR = 3_600_000;
 /** A Friday, 9 in the evening. */
@@ -33,18 +33,6 @@ describe('something that is ahead', () => {
     [ahead(7, 10, null), 'in over 7 hours'],
   ])('%o is %s', (of, words) => {
     expect(plain(inAbout(of))).toBe(words);
-  });
-});
-
-describe('a cone beyond salting heat', () => {
-  it.each([
-    // The cone's own interval is wider: it began before that of salting heat.
-    [ahead(11.4, 16, null), ahead(12.4, 14, null), 'in over 12 hours'],
-    [ahead(3, 5, 9), ahead(3.6, 4, 4.5), 'in about 5 hours (4 to 9 hours)'],
-    // One that may fall before it is left as it is.
-    [ahead(3, 4, 6), ahead(4, 5, 6), 'in about 4 hours (3 to 6 hours)'],
-  ])('%o beside salting heat in %o: %s', (cone, salting, words) => {
-    expect(plain(inAbout(notSoonerThan(cone, salting)))).toBe(words);
   });
 });
 

@@ -27,6 +27,7 @@ import {
   noteJunction,
   resetCooling,
 } from './cooling.ts';
+import { notSoonerThan } from './spans.ts';
 
 /** Forecasts are made so often; in between they only come nearer. A closed kiln is slow. */
 const EVERY_MS = MINUTE_MS;
@@ -127,12 +128,13 @@ function whileBurning(state: FiringState, kiln: KilnNow, now: ClimbNow, at: numb
   const toSaltingMs = stage === 'climbing' ? toSalting(state, kiln, path, at) : null;
   // While candling, the cone is a day away, and nothing is known yet of the climb.
   const firingCone = early && stage !== 'climbing' ? null : parseCone(plan.firingCone);
+  const cone = firingCone === null ? null : toCone(state, kiln, firingCone, path, at);
   return {
     at,
     toSaltingMs,
     forecasts: {
       ...NOTHING,
-      cone: firingCone === null ? null : toCone(state, kiln, firingCone, path, at),
+      cone: cone && toSaltingMs ? notSoonerThan(cone, toSaltingMs) : cone,
       nextStage: early ? toNextStage(stage, path, holds, toSaltingMs) : null,
     },
     fan: fanOf(at, FAN_CLIMBING_MS / FAN_STEP_MS, FAN_STEP_MS, (ms) => levelAt(path, ms)),
