@@ -76,14 +76,20 @@ export const linkSilent: Rule = {
   offDelayMs: 0,
   judge: (view) => {
     if (view.stage === 'open') return aboutKiln('off', () => nowInWords(view));
-    const silent = view.boards.find((board) => isSilent(view, board));
-    return aboutKiln(silent ? 'on' : 'off', () =>
-      silent
-        ? `Nothing from board ${silent.board} for ${spanInWords(view.at - silent.lastReadingAt)}. Look at its cable and its supply; go by the cones until it speaks.`
-        : 'The board is heard again.',
-    );
+    const silent = view.boards.filter((board) => isSilent(view, board));
+    return aboutKiln(silent.length > 0 ? 'on' : 'off', () => silenceInWords(silent, view.at));
   },
 };
+
+/** Of several boards, for how long none of them has been heard. */
+function silenceInWords(silent: readonly BoardView[], at: number): string {
+  if (silent.length === 0) return 'The board is heard again.';
+  const names = silent.map(({ board }) => board).join(', ');
+  const span = spanInWords(at - Math.max(...silent.map(({ lastReadingAt }) => lastReadingAt)));
+  return silent.length === 1
+    ? `Nothing from board ${names} for ${span}. Look at its cable and its supply; go by the cones until it speaks.`
+    : `Nothing from the boards ${names} for ${span}. Look at their cables and their supply; go by the cones until they speak.`;
+}
 
 export const archiveTrouble: Rule = {
   name: 'archive-trouble',

@@ -261,6 +261,23 @@ describe('link-silent', () => {
       'Nothing from board shed-1 for 60 seconds. Look at its cable and its supply; go by the cones until it speaks.',
     );
   });
+
+  it('names every board that is silent, and how long none of them was heard', () => {
+    const told: string[] = [];
+    const boards = [
+      boardView({ lastReadingAt: START_MS + 30_000 }),
+      boardView({ board: 'shed-2' }),
+      boardView({ board: 'shed-3', lastReadingAt: START_MS + 120_000 }),
+    ];
+    for (const second of [70, 110, 150])
+      for (const { text } of linkSilent.judge(viewOf({ boards }, START_MS + second * SECOND_MS)))
+        told.push(text());
+    expect(told).toEqual([
+      'Nothing from board shed-2 for 70 seconds. Look at its cable and its supply; go by the cones until it speaks.',
+      'Nothing from the boards shed-1, shed-2 for 80 seconds. Look at their cables and their supply; go by the cones until they speak.',
+      'Nothing from the boards shed-1, shed-2 for 2 minutes. Look at their cables and their supply; go by the cones until they speak.',
+    ]);
+  });
 });
 
 it('archive-trouble says what the archive says, at once', () => {

@@ -96,6 +96,17 @@ describe('an alert that stands', () => {
       );
   });
 
+  it('of a silent board says how long nothing was heard, and of one beside which another speaks, what was said of it', () => {
+    const silent = alert('link-silent', 'Nothing from board shed-2 for 5 minutes. Look at its cable.');
+    expect(words(silent)).toEqual(['Nothing from board shed-2 for 5 minutes.', 'Look at its cable.']);
+    const moment = liveMoment(follow(welcomed(), heard(readingAt(NOW - 1000, 11))));
+    if (moment === null) throw new Error('no firing');
+    const old = { ...moment, fresh: { ...moment.fresh, ageMs: 6 * MINUTE, stale: true } };
+    expect(alertWords(silent, old, 'F').what.replaceAll('\u00a0', ' ')).toBe(
+      'No word from the board for 6 minutes.',
+    );
+  });
+
   it('keeps its own words where nothing of them moves', () => {
     expect(words(alert('probe-fault', 'Probe top: its circuit is open. Look at the wires.'))).toEqual([
       'Probe top: its circuit is open.',
