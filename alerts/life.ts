@@ -13,11 +13,10 @@ const LEAST_BETWEEN_RAISES_MS = 4 * MINUTE_MS;
 /** What an alert that stands says grows old with its figures: it is said anew at most so often. */
 const SAID_AGAIN_MS = MINUTE_MS;
 
-/**
- * What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. It calls again
- * when what raises it has held for as long: in the dead band between the two nothing new has happened. Our own choice.
- */
-const EASES_MS = 2 * MINUTE_MS;
+/** What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. Our own choice. */
+export const EASES_MS = 5 * MINUTE_MS;
+/** It calls again when what raises it has held for so long: in the dead band nothing new has happened. Our own choice. */
+const CALLS_AGAIN_MS = 2 * MINUTE_MS;
 
 /** One alert's state. The since-times are null while their condition does not hold. */
 interface Life {
@@ -113,8 +112,8 @@ function newLife(at: number): Life {
 
 /** Whether that has changed: neither by a moment's doing, so that it does not call by fits. */
 function easesOrNot(life: Life, at: number): boolean {
-  const since = life.easing ? life.backSince : life.offSince;
-  const turned = life.raised && since !== null && at - since >= EASES_MS;
+  const [since, forMs] = life.easing ? [life.backSince, CALLS_AGAIN_MS] : [life.offSince, EASES_MS];
+  const turned = life.raised && since !== null && at - since >= forMs;
   if (turned) life.easing = !life.easing;
   return turned;
 }

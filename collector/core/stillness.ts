@@ -1,12 +1,14 @@
 /**
  * Whether the kiln stands or falls: a sequential test on the climb that the readings show. Page's cumulative sum
  * (Biometrika 41, 1954): what the climb lies below a reference is summed up, what it lies above it is taken off, and
- * never more than there is; a sum beyond the decision interval is a stall. Three of them look at once: a quick one with a
- * reference so far below the plan's figure that the sawtooth's rest and chance seldom get there, a steady one nearer to it,
- * and a slow one close to the figure, for a kiln that stands so quietly that the others never see it. The false-alarm rate
- * that comes of them is measured, `tests/score.md`: about 2 in 100 hours of firing. Nothing need be logged for it.
+ * never more than there is; a sum beyond the decision interval is a stall. Two of them look at once: a quick one with a
+ * reference so far below the plan's figure that the sawtooth's rest and chance seldom get there, and a steady one near the
+ * figure, for a kiln that stands quietly. The false-alarm rate that comes of them is measured, `tests/score.md`: about 2 in
+ * 100 hours of firing. Nothing need be logged for it.
  */
+import { EASES_MS } from '../../alerts/life.ts';
 import { type WhyNoStallView, whyNoStall } from '../../alerts/may-stall.ts';
+import { CLEAR_BAND_C_PER_H } from '../../alerts/rules/stall.ts';
 import type { KilnView } from '../../alerts/view.ts';
 import { MINUTE_MS } from '../../protocol/units.ts';
 
@@ -15,14 +17,15 @@ interface Page {
   belowCPerH: number;
   decision: number;
 }
-const QUICK: Page = { belowCPerH: 26, decision: 5 };
-const STEADY: Page = { belowCPerH: 10, decision: 145 };
-const SLOW: Page = { belowCPerH: 4, decision: 350 };
+const QUICK: Page = { belowCPerH: 28, decision: 2.5 };
+const STEADY: Page = { belowCPerH: 5.5, decision: 195 };
+/** Near the top a kiln climbs slowly and comes near the figure without standing: there the references lie so much lower. */
+const NEAR_TOP = { fromC: 1090, lessCPerH: 11 };
 /**
- * Near the top a kiln climbs slowly and comes near the figure without standing: there the references lie so much further
- * below it, the steady one by half of that, the slow one by a quarter.
+ * A stall is over for the test when the kiln has climbed for as long as its alert takes to ease; the sums begin anew. For
+ * some time after that the climb swings, and the quick reference lies so much lower.
  */
-const NEAR_TOP = { fromC: 1090, lessCPerH: 12 };
+const SWINGS = { forMs: 60 * MINUTE_MS, lessCPerH: 30 };
 /** A sum goes no further, so that it finds back. */
 const MOST_OF_DECISION = 1.2;
 /** Between two looks further apart than this nobody knows how it went: only so much is counted. */
@@ -34,30 +37,34 @@ interface Sum {
   since: number | null;
 }
 
-interface Sums {
+/** One test: of standing, or of falling. */
+interface Test {
   quick: Sum;
   steady: Sum;
-  slow: Sum;
+  /** Whether it was sure, and the kiln has not climbed since. */
+  found: boolean;
+  climbsSince: number | null;
+  swingsUntil: number;
 }
 
 export interface Stillness {
   at: number | null;
-  stands: Sums;
-  falls: Sums;
+  stands: Test;
+  falls: Test;
 }
 
-const newSum = (): Sum => ({ sum: 0, since: null });
-const newSums = (): Sums => ({ quick: newSum(), steady: newSum(), slow: newSum() });
+function newTest(): Test {
+  return {
+    quick: { sum: 0, since: null },
+    steady: { sum: 0, since: null },
+    found: false,
+    climbsSince: null,
+    swingsUntil: Number.NEGATIVE_INFINITY,
+  };
+}
 
 export function newStillness(): Stillness {
-  return { at: null, stands: newSums(), falls: newSums() };
-}
-
-function forget({ quick, steady, slow }: Sums): void {
-  for (const of of [quick, steady, slow]) {
-    of.sum = 0;
-    of.since = null;
-  }
+  return { at: null, stands: newTest(), falls: newTest() };
 }
 
 /** The next value of Page's sum, one-sided, for an excess over the reference. */
@@ -87,34 +94,41 @@ export function followStillness(stillness: Stillness, view: StillView): void {
   const stepMs = stillness.at === null ? 0 : Math.min(Math.max(at - stillness.at, 0), LONGEST_STEP_MS);
   stillness.at = at;
   if (whyNoStall(view) !== null) {
-    forget(stillness.stands);
-    forget(stillness.falls);
+    stillness.stands = newTest();
+    stillness.falls = newTest();
     return;
   }
-  if (kiln.shownCPerH === null) return;
-  const isNearTop = kiln.smoothC !== null && kiln.smoothC > NEAR_TOP.fromC;
-  const lessCPerH = isNearTop ? NEAR_TOP.lessCPerH : 0;
-  const { stands, falls } = stillness;
-  for (const [sums, figureCPerH] of [
-    [stands, plan.stallCPerH],
-    [falls, -plan.stallCPerH],
+  const { shownCPerH, smoothC } = kiln;
+  if (shownCPerH === null) return;
+  const lessCPerH = smoothC !== null && smoothC > NEAR_TOP.fromC ? NEAR_TOP.lessCPerH : 0;
+  for (const [test, figureCPerH] of [
+    [stillness.stands, plan.stallCPerH],
+    [stillness.falls, -plan.stallCPerH],
   ] as const) {
-    take(sums.quick, QUICK, figureCPerH - lessCPerH - kiln.shownCPerH, at, stepMs);
-    take(sums.steady, STEADY, figureCPerH - lessCPerH / 2 - kiln.shownCPerH, at, stepMs);
-    take(sums.slow, SLOW, figureCPerH - lessCPerH / 4 - kiln.shownCPerH, at, stepMs);
+    const missingCPerH = figureCPerH - lessCPerH - shownCPerH;
+    const swingsCPerH = at < test.swingsUntil ? SWINGS.lessCPerH : 0;
+    take(test.quick, QUICK, missingCPerH - swingsCPerH, at, stepMs);
+    take(test.steady, STEADY, missingCPerH, at, stepMs);
+    test.found ||= surest(test) !== null;
+    noteClimb(test, shownCPerH > figureCPerH + CLEAR_BAND_C_PER_H, at);
   }
 }
 
-/** Of the sums that are sure, the slowest knows best since when. */
-function surest({ quick, steady, slow }: Sums): Sum | null {
-  if (slow.sum >= SLOW.decision) return slow;
+function noteClimb(test: Test, climbs: boolean, at: number): void {
+  test.climbsSince = climbs ? (test.climbsSince ?? at) : null;
+  if (!test.found || test.climbsSince === null || at - test.climbsSince < EASES_MS) return;
+  Object.assign(test, { ...newTest(), climbsSince: test.climbsSince, swingsUntil: at + SWINGS.forMs });
+}
+
+/** Of the sums that are sure, the slower knows best since when. */
+function surest({ quick, steady }: Test): Sum | null {
   if (steady.sum >= STEADY.decision) return steady;
   return quick.sum >= QUICK.decision ? quick : null;
 }
 
-function say(sums: Sums, at: number): KilnView['still']['stands'] {
-  const sure = surest(sums);
-  const { since } = sure ?? sums.quick;
+function say(test: Test, at: number): KilnView['still']['stands'] {
+  const sure = surest(test);
+  const { since } = sure ?? test.quick;
   return { sure: sure !== null, forMs: since === null ? 0 : at - since };
 }
 

@@ -166,22 +166,23 @@ describe('what an alert that stands says', () => {
     expect(fresh(`+${'-'.repeat(100)}`, (second) => `${second} s`)).toEqual([]);
   });
 
-  it('is that it eases, once it could clear for 2 min, and that it does no more, once it could be raised for 2 min', () => {
-    const eased = `+${'-'.repeat(150)}`;
-    expect(fresh(eased, () => 'so')).toEqual(['121 eases']);
+  it('is that it eases, once it could clear for 5 min, and that it does no more, once it could be raised for 2 min', () => {
+    const eased = `+${'-'.repeat(310)}`;
+    const onlyEases = ['301 eases'];
+    expect(fresh(eased, () => 'so')).toEqual(onlyEases);
     for (const still of ['=', '?', '+=', '+-'])
-      expect(fresh(`${eased}${still.repeat(300)}`, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}${'+'.repeat(119)}=${'+'.repeat(119)}`, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}${'+'.repeat(100)}${'?'.repeat(99)}`, () => 'so')).toEqual(['121 eases']);
-    expect(fresh(`${eased}${'='.repeat(300)}${'+'.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
-      '121 eases',
-      '571 is as before',
-    ]);
-    expect(fresh(`${eased}${'+'.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
-      '121 eases',
-      '271 is as before',
-    ]);
-    expect(fresh(`+${'-'.repeat(110)}=${'-'.repeat(110)}`, () => 'so')).toEqual([]);
+      expect(fresh(`${eased}${still.repeat(200)}`, () => 'so')).toEqual(onlyEases);
+    expect(fresh(`${eased}${'+'.repeat(119)}=${'+'.repeat(119)}`, () => 'so')).toEqual(onlyEases);
+    expect(fresh(`${eased}${'+'.repeat(100)}${'?'.repeat(99)}`, () => 'so')).toEqual(onlyEases);
+    for (const [between, at] of [
+      ['', 431],
+      ['='.repeat(300), 731],
+    ] as const)
+      expect(fresh(`${eased}${between}${'+'.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
+        '301 eases',
+        `${at} is as before`,
+      ]);
+    expect(fresh(`+${'-'.repeat(290)}=${'-'.repeat(290)}`, () => 'so')).toEqual([]);
   });
 });
 

@@ -39,11 +39,11 @@ function watchStill(rule: Rule, spells: readonly Spell[]) {
 const told = (rule: Rule, spells: readonly Spell[]) => turns(watchStill(rule, spells));
 
 describe('stall', () => {
-  // 11 °C/h is 20 °F/h: our own choice. The quick sum's reference is 26 °C/h below it, its decision interval 5 °C/h times min.
+  // 11 °C/h is 20 °F/h: our own choice. The quick sum's reference is 28 °C/h below it, its decision interval 2.5 °C/h times min.
   it.each([
-    { shows: -15 - 15, after: '20 raised' },
-    { shows: -15 - 30, after: '10 raised' },
-    { shows: -15 - 7.5, after: '40 raised' },
+    { shows: -17 - 7.5, after: '20 raised' },
+    { shows: -17 - 15, after: '10 raised' },
+    { shows: -17 - 3.75, after: '40 raised' },
     { shows: 5, after: null },
     { shows: 11, after: null },
   ])('when the readings show $shows °C/h: $after', ({ shows, after }) => {
@@ -52,67 +52,67 @@ describe('stall', () => {
 
   it('is not raised by what a rise between takes off again', () => {
     const dip = [
-      { forS: 30, shown: climbs(-24) },
+      { forS: 30, shown: climbs(-20) },
       { forS: 50, shown: climbs(9) },
     ];
     expect(told(stall, [...dip, ...dip, ...dip, ...dip])).toEqual([]);
   });
 
   it('goes by the plan', () => {
-    const shown = climbs(-11, { plan: { stallCPerH: 30 } });
+    const shown = climbs(-5.5, { plan: { stallCPerH: 30 } });
     expect(told(stall, [{ forS: 600, shown }])).toEqual(['20 raised']);
   });
 
   it.each<{ what: string; spells: Spell[]; says: string[] }>([
     {
-      what: 'is cleared when it has climbed for 10 min',
+      what: 'is cleared when it has climbed for 15 min',
       spells: [
-        { forS: 100, shown: climbs(-22.5) },
-        { forS: 700, shown: WELL },
+        { forS: 100, shown: climbs(-20.75) },
+        { forS: 1000, shown: WELL },
       ],
-      says: ['40 raised', '700 cleared'],
+      says: ['40 raised', '1000 cleared'],
     },
     {
       what: 'is not told twice when it comes back within these',
       spells: [
-        { forS: 100, shown: climbs(-22.5) },
-        { forS: 580, shown: WELL },
-        { forS: 300, shown: climbs(-22.5) },
-        { forS: 700, shown: WELL },
+        { forS: 100, shown: climbs(-20.75) },
+        { forS: 880, shown: WELL },
+        { forS: 300, shown: climbs(-20.75) },
+        { forS: 1000, shown: WELL },
       ],
-      says: ['40 raised', '1580 cleared'],
+      says: ['40 raised', '2180 cleared'],
     },
     {
       what: 'stays up until the readings show a climb of as much again over the figure',
       spells: [
-        { forS: 100, shown: climbs(-22.5) },
+        { forS: 100, shown: climbs(-20.75) },
         { forS: 900, shown: climbs(22) },
-        { forS: 700, shown: climbs(22.1) },
+        { forS: 1000, shown: climbs(22.1) },
       ],
-      says: ['40 raised', '1600 cleared'],
+      says: ['40 raised', '1900 cleared'],
     },
     {
       what: 'waits while nothing is known',
       spells: [
-        { forS: 20, shown: climbs(-22.5) },
+        { forS: 20, shown: climbs(-20.75) },
         { forS: 600, shown: GONE },
-        { forS: 100, shown: climbs(-22.5) },
+        { forS: 100, shown: climbs(-20.75) },
       ],
       says: ['640 raised'],
     },
     {
       what: 'is cleared 3 min after salt goes in',
       spells: [
-        { forS: 100, shown: climbs(-22.5) },
-        { forS: 300, shown: climbs(-22.5, { stage: 'salting' }) },
+        { forS: 100, shown: climbs(-20.75) },
+        { forS: 300, shown: climbs(-20.75, { stage: 'salting' }) },
       ],
       says: ['40 raised', '280 cleared'],
     },
     {
       what: 'begins to count when the hold has been over for 25 min',
       spells: [
-        { forS: 600, shown: climbs(-22.5, { sinceHoldMs: 24 * MINUTE_MS }) },
-        { forS: 100, shown: climbs(-22.5, { sinceHoldMs: 25 * MINUTE_MS }) },
+        { forS: 600, shown: climbs(-20.75, { sinceHoldMs: 24 * MINUTE_MS }) },
+        { forS: 100, shown: climbs(-20.75, { sinceHoldMs: 25 * MINUTE_MS }) },
       ],
       says: ['639 raised'],
     },
@@ -189,8 +189,8 @@ describe('stall', () => {
   it('says why it is cleared', () => {
     const clearedBy = (shown: Shown) =>
       watchStill(stall, [
-        { forS: 100, shown: climbs(-22.5) },
-        { forS: 700, shown },
+        { forS: 100, shown: climbs(-20.75) },
+        { forS: 1000, shown },
       ])[1]?.text;
     expect(clearedBy(WELL)).toBe('It climbs again.');
     expect(clearedBy(climbs(0, { stage: 'cooling' }))).toBe('The kiln is closed and cools.');
@@ -215,7 +215,7 @@ describe('what a stall says', () => {
 
   it('how it goes, since when and how sure, first of all', () => {
     expect(saidOf(at(900, -26))).toMatch(
-      /^The kiln stands still: down 7 °F \(4 °C\) an hour, for about 10 minutes \(90 % sure\)\. /,
+      /^The kiln stands still: down 7 °F \(4 °C\) an hour, for about 15 minutes \(90 % sure\)\. /,
     );
     expect(saidOf(at(900, -80, { kiln: { climbCPerH: -40 } }))).toMatch(
       /^The kiln does not climb: .* \(95 % sure\)\. /,
@@ -224,12 +224,12 @@ describe('what a stall says', () => {
 
   it('nothing of a climb that speaks against it: it is that of half an hour', () => {
     const of = (climbCPerH: number) => saidOf(at(900, -26, { kiln: { climbCPerH } }));
-    expect(of(10)).toMatch(/^The kiln stands still: up 18 °F \(10 °C\) an hour, for about 10 minutes \(/);
-    expect(of(12)).toMatch(/^The kiln stands still, for about 10 minutes \(90 % sure\)\. /);
+    expect(of(10)).toMatch(/^The kiln stands still: up 18 °F \(10 °C\) an hour, for about 15 minutes \(/);
+    expect(of(12)).toMatch(/^The kiln stands still, for about 15 minutes \(90 % sure\)\. /);
     const falls = (climbCPerH: number) =>
       watchStill(falling, [{ forS: 200, shown: climbs(-66, { kiln: { climbCPerH } }) }])[0]?.text;
     expect(falls(-12)).toMatch(/^The kiln loses heat: down 22 °F \(12 °C\) an hour, for about/);
-    expect(falls(-10)).toMatch(/^The kiln loses heat, for about 10 minutes \(95 % sure\)\. /);
+    expect(falls(-10)).toMatch(/^The kiln loses heat, for about 15 minutes \(95 % sure\)\. /);
   });
 
   it('for how long, from when the test began to count', () => {
@@ -259,8 +259,8 @@ describe('what a stall says', () => {
 
 describe('falling', () => {
   it.each([
-    { shows: -37 - 15, after: '20 raised' },
-    { shows: -37 - 30, after: '10 raised' },
+    { shows: -39 - 7.5, after: '20 raised' },
+    { shows: -39 - 15, after: '10 raised' },
     { shows: -15, after: null },
   ])('when the readings show $shows °C/h: $after', ({ shows, after }) => {
     expect(told(falling, [{ forS: 600, shown: climbs(shows) }])).toEqual(after === null ? [] : [after]);
@@ -270,11 +270,11 @@ describe('falling', () => {
     const spells = [
       { forS: 300, shown: WELL },
       { forS: 600, shown: climbs(-66) },
-      { forS: 700, shown: climbs(3) },
-      { forS: 700, shown: WELL },
+      { forS: 1000, shown: climbs(3) },
+      { forS: 1000, shown: WELL },
     ];
-    expect(told(falling, spells)).toEqual(['310 raised', '1500 cleared']);
-    expect(told(stall, spells)).toEqual(['305 raised', '2200 cleared']);
+    expect(told(falling, spells)).toEqual(['305 raised', '1800 cleared']);
+    expect(told(stall, spells)).toEqual(['303 raised', '2800 cleared']);
   });
 
   it('does not ask whether somebody stokes of those who do, but says what it usually is', () => {
@@ -294,7 +294,7 @@ describe('falling', () => {
   it('asks whether somebody stokes, and for the clam-up', () => {
     const [raised] = watchStill(falling, [{ forS: 200, shown: climbs(-66) }]);
     expect(raised?.text).toBe(
-      'The kiln loses heat: down 119 °F (66 °C) an hour, for about 10 minutes (95 % sure). Is somebody stoking? If it was closed on purpose, log the clam-up.',
+      'The kiln loses heat: down 119 °F (66 °C) an hour, for about 15 minutes (95 % sure). Is somebody stoking? If it was closed on purpose, log the clam-up.',
     );
   });
 });

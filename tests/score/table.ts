@@ -7,14 +7,26 @@ export interface Column {
   firings: readonly FiringMarks[];
 }
 
-/** In Markdown, which reads as well in a terminal. */
+/** In Markdown, which reads as well in a terminal. The bare mean stands beside the first set and the last column. */
 export function tableOf(columns: readonly Column[]): string {
   const sets = columns.map(({ firings }) => rowsOf(firings));
-  const head = ['', ...columns.flatMap(({ title }) => [title, `${title}: 5 min mean`])];
+  const withBare = (column: number) => column === 0 || column === columns.length - 1;
+  const head = [
+    '',
+    ...columns.flatMap(({ title }, i) => (withBare(i) ? [title, `${title}: 5 min mean`] : [title])),
+  ];
   const body = (sets[0] ?? []).flatMap(({ label, silent }, i) =>
     silent && sets.every((rows) => rows[i]?.silent)
       ? []
-      : [[label, ...sets.flatMap((rows) => [rows[i]?.tool.text ?? '', rows[i]?.bare?.text ?? ''])]],
+      : [
+          [
+            label,
+            ...sets.flatMap((rows, column) => {
+              const { tool, bare } = rows[i] ?? {};
+              return withBare(column) ? [tool?.text ?? '', bare?.text ?? ''] : [tool?.text ?? ''];
+            }),
+          ],
+        ],
   );
   const widths = head.map((text, i) =>
     Math.max(text.length, 3, ...body.map((cells) => cells[i]?.length ?? 0)),
@@ -57,8 +69,8 @@ export function scoreFile(seeds: string, columns: readonly Column[]): string {
 
 What the climb, the stall alert, the salting window, the forecasts and the probe-fault alerts are worth, on simulated
 firings whose truth is known. Written by \`npm run score -- --write\`: the figures are what the code gave when it was last
-run, whatever they are, and none of them is set by hand. Nothing is tuned by the second or the third set; the third was
-drawn, and run for the first time, once all figures were chosen.
+run, whatever they are, and none of them is set by hand. Nothing is tuned by any set but the first. The second has been run
+many times, the third first when the figures before these were chosen, the fourth first when these were.
 
 Each firing is drawn from its seed (${seeds}).
 \`npm run score -- --only SEED\` tells one, \`--each\` all of them. Odd seeds log, even ones log nothing; every third has one
