@@ -14,8 +14,8 @@ describe('a change of the plan in mid-firing', () => {
     expect(toldIn(outputs).filter((told) => told.includes('stall'))).toEqual([]);
     const changed = inputOf.log(atH(4), { log: 'plan', stallCPerH: 30, id: 'p' });
     const later = feed([changed, ...readings(4, 5, climbing(700, 15))], state);
-    // 5 °C/h below the steady sum's reference of 30 - 10: 145 °C/h times minutes are reached in about 29 min.
-    expect(toldBesideStokes(later.outputs)).toEqual(['270.5 stall raised']);
+    // 9.5 °C/h below the steady sum's reference of 30 - 5.5: 195 °C/h times minutes are reached in about 21 min.
+    expect(toldBesideStokes(later.outputs)).toEqual(['261.0 stall raised']);
     const undone = inputOf.log(atH(5), { log: 'undo', id: 'p' });
     const last = feed([undone, ...readings(5, 6.5, climbing(700, 15))], later.state);
     expect(last.state.plan).toEqual(planOf());
