@@ -13,10 +13,14 @@ const LEAST_BETWEEN_RAISES_MS = 4 * MINUTE_MS;
 /** What an alert that stands says grows old with its figures: it is said anew at most so often. */
 const SAID_AGAIN_MS = MINUTE_MS;
 
-/** What would clear it has held for so long: it eases, and need not call while it waits out its off-delay. Our own choice. */
-export const EASES_MS = 5 * MINUTE_MS;
-/** It calls again when what raises it has held for so long: in the dead band nothing new has happened. Our own choice. */
+/** What would clear it has held for so long: it eases. A rule may say otherwise. Our own choice. */
+const EASES_MS = 2 * MINUTE_MS;
+/**
+ * An alert that eased calls again when what raises it has held for so long, or when what would clear it has not been seen
+ * for a quarter of an hour. In the dead band between the two nothing new has happened before. Our own choice.
+ */
 const CALLS_AGAIN_MS = 2 * MINUTE_MS;
+const NOT_OVER_MS = 15 * MINUTE_MS;
 
 /** One alert's state. The since-times are null while their condition does not hold. */
 interface Life {
@@ -25,8 +29,9 @@ interface Life {
   raisedAt: number | null;
   onSince: number | null;
   offSince: number | null;
-  /** Since when an alert that eases could be raised anew. */
+  /** Since when it could be raised anew, and since when it has been neither off nor unknown. */
   backSince: number | null;
+  notOffSince: number | null;
   easing: boolean;
   seenAt: number;
 }
@@ -77,7 +82,7 @@ export function advanceAlerts(
       const { probe } = finding;
       if (!state) {
         const text = otherWords(life, finding, view.at);
-        const turned = easesOrNot(life, view.at);
+        const turned = easesOrNot(life, rule, view.at);
         if (text !== null || turned) say({ name: rule.name, probe, text, easing: life.easing });
         continue;
       }
@@ -105,17 +110,21 @@ function newLife(at: number): Life {
     onSince: null,
     offSince: null,
     backSince: null,
+    notOffSince: null,
     easing: false,
     seenAt: at,
   };
 }
 
 /** Whether that has changed: neither by a moment's doing, so that it does not call by fits. */
-function easesOrNot(life: Life, at: number): boolean {
-  const [since, forMs] = life.easing ? [life.backSince, CALLS_AGAIN_MS] : [life.offSince, EASES_MS];
-  const turned = life.raised && since !== null && at - since >= forMs;
-  if (turned) life.easing = !life.easing;
-  return turned;
+function easesOrNot(life: Life, { easesMs = EASES_MS }: Rule, at: number): boolean {
+  const holds = (since: number | null, forMs: number) => since !== null && at - since >= forMs;
+  const turned = life.easing
+    ? holds(life.backSince, CALLS_AGAIN_MS) || holds(life.notOffSince, NOT_OVER_MS)
+    : holds(life.offSince, easesMs);
+  if (!life.raised || !turned) return false;
+  life.easing = !life.easing;
+  return true;
 }
 
 /** Only while its condition holds: in the dead band and before it clears, what it said last stands. */
@@ -134,11 +143,13 @@ function turn(life: Life, rule: Rule, finding: Finding, at: number): 'raised' | 
     if (life.onSince !== null) life.onSince += sinceSeenMs;
     if (life.offSince !== null) life.offSince += sinceSeenMs;
     if (life.backSince !== null) life.backSince += sinceSeenMs;
+    if (life.notOffSince !== null) life.notOffSince += sinceSeenMs;
     return null;
   }
   life.onSince = finding.verdict === 'on' ? (life.onSince ?? at) : null;
   life.offSince = finding.verdict === 'off' ? (life.offSince ?? at) : null;
   life.backSince = finding.verdict === 'on' ? (life.backSince ?? at) : null;
+  life.notOffSince = finding.verdict === 'off' ? null : (life.notOffSince ?? at);
   if (!life.raised && life.onSince !== null && at - life.onSince >= rule.onDelayMs) {
     if (life.raisedAt !== null && at - life.raisedAt < LEAST_BETWEEN_RAISES_MS) return null;
     life.raised = true;

@@ -27,6 +27,8 @@ export interface Rule {
   /** `on` must hold this long before it raises, `off` this long before it clears. */
   onDelayMs: number;
   offDelayMs: number;
+  /** `off` this long, and it eases: it need not call while it waits out its off-delay. Where none is named, 2 min. */
+  easesMs?: number;
   judge: (view: KilnView) => Finding[];
 }
 

@@ -88,7 +88,7 @@ function silenceInWords(silent: readonly BoardView[], at: number): string {
   const span = spanInWords(at - Math.max(...silent.map(({ lastReadingAt }) => lastReadingAt)));
   return silent.length === 1
     ? `Nothing from board ${names} for ${span}. Look at its cable and its supply; go by the cones until it speaks.`
-    : `Nothing from the boards ${names} for ${span}. Look at their cables and their supply; go by the cones until they speak.`;
+    : `Nothing from any of the boards ${names} for ${span}. Look at their cables and their supply; go by the cones until they speak.`;
 }
 
 export const archiveTrouble: Rule = {

@@ -16,6 +16,8 @@ export const CLEAR_BAND_C_PER_H = 11;
  * Measured by the score.
  */
 const OVER_MS = 15 * MINUTE_MS;
+/** Climbing for so long, a stall looks over, and the test for it begins anew (`collector/core/stillness.ts`). */
+export const STALL_EASES_MS = 5 * MINUTE_MS;
 /** Where it may be no stall any more, for another stage or a hold, this is enough. */
 const NO_STALL_MS = 3 * MINUTE_MS;
 /** The test is slow to begin: the kiln has stood for so much longer than it says. Measured by the score. */
@@ -99,6 +101,7 @@ export const stall: Rule = {
   name: 'stall',
   onDelayMs: 0,
   offDelayMs: OVER_MS,
+  easesMs: STALL_EASES_MS,
   judge: (view) => {
     const { stallCPerH } = view.plan;
     const { stands } = view.still;
@@ -115,6 +118,7 @@ export const falling: Rule = {
   name: 'falling',
   onDelayMs: 0,
   offDelayMs: OVER_MS,
+  easesMs: STALL_EASES_MS,
   judge: (view) => {
     const limitCPerH = -view.plan.stallCPerH;
     const { falls } = view.still;

@@ -123,8 +123,8 @@ export const SAID_DE: PhraseBook = {
   'The logger box is cool again.': 'Der Kasten der Platine ist wieder kühl.',
   'Nothing from board {name} for {span}. Look at its cable and its supply; go by the cones until it speaks.':
     'Nichts von Platine {name}, {span} lang. Nach Kabel und Strom sehen; nach den Kegeln gehen, bis sie spricht.',
-  'Nothing from the boards {name} for {span}. Look at their cables and their supply; go by the cones until they speak.':
-    'Nichts von den Platinen {name}, {span} lang. Nach Kabeln und Strom sehen; nach den Kegeln gehen, bis sie sprechen.',
+  'Nothing from any of the boards {name} for {span}. Look at their cables and their supply; go by the cones until they speak.':
+    'Von keiner der Platinen {name} etwas, {span} lang. Nach Kabeln und Strom sehen; nach den Kegeln gehen, bis sie sprechen.',
   'The board is heard again.': 'Die Platine ist wieder zu hören.',
   'The archive is written again.': 'Der Brand wird wieder aufgeschrieben.',
   'Every armed phone is heard again, or was let go.':

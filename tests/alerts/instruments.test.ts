@@ -274,8 +274,8 @@ describe('link-silent', () => {
         told.push(text());
     expect(told).toEqual([
       'Nothing from board shed-2 for 70 seconds. Look at its cable and its supply; go by the cones until it speaks.',
-      'Nothing from the boards shed-1, shed-2 for 80 seconds. Look at their cables and their supply; go by the cones until they speak.',
-      'Nothing from the boards shed-1, shed-2 for 2 minutes. Look at their cables and their supply; go by the cones until they speak.',
+      'Nothing from any of the boards shed-1, shed-2 for 80 seconds. Look at their cables and their supply; go by the cones until they speak.',
+      'Nothing from any of the boards shed-1, shed-2 for 2 minutes. Look at their cables and their supply; go by the cones until they speak.',
     ]);
   });
 });

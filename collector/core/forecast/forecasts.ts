@@ -131,7 +131,8 @@ function whileBurning(state: FiringState, kiln: KilnNow, now: ClimbNow, at: numb
   const toSaltingMs = stage === 'climbing' ? toSalting(state, kiln, path, at) : null;
   // While candling, the cone is a day away, and nothing is known yet of the climb.
   const firingCone = early && stage !== 'climbing' ? null : parseCone(plan.firingCone);
-  const cone = firingCone === null ? null : toCone(state, kiln, firingCone, path, at);
+  const cone =
+    firingCone === null ? null : toCone(state, kiln, firingCone, path, at, { throughSalting: true });
   return {
     at,
     toSaltingMs,
@@ -184,7 +185,7 @@ function toSalting(state: FiringState, kiln: KilnNow, path: Path, at: number): S
   if (saltingStartC === null && cone === null) return null;
   const isHot = saltingStartC === null || (kiln.smoothC ?? 0) >= saltingStartC;
   const byHeat = isHot ? REACHED : toHeat(path, saltingStartC);
-  const byCone = cone === null ? REACHED : toCone(state, kiln, cone, path, at);
+  const byCone = cone === null ? REACHED : toCone(state, kiln, cone, path, at, { throughSalting: false });
   if (!byHeat || !byCone) return null;
   const high = byHeat.high === null || byCone.high === null ? null : Math.max(byHeat.high, byCone.high);
   return { low: Math.max(byHeat.low, byCone.low), mid: Math.max(byHeat.mid, byCone.mid), high };
@@ -194,7 +195,14 @@ function toSalting(state: FiringState, kiln: KilnNow, path: Path, at: number): S
  * To a cone by heat work: the mean over the probes that speak for the kiln, each as far from its level as it is now. The
  * interval is the way's own and that of the heat work, which is no surer than couple and chart.
  */
-function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at: number): Span | null {
+function toCone(
+  state: FiringState,
+  kiln: KilnNow,
+  cone: number,
+  path: Path,
+  at: number,
+  { throughSalting }: { throughSalting: boolean },
+): Span | null {
   if (kiln.coneValue !== null && kiln.coneValue >= cone) return REACHED;
   const probes = speakingProbes(state, at);
   const meanOf = (tempC: readonly number[], morePerK: number): number | null => {
@@ -210,13 +218,13 @@ function toCone(state: FiringState, kiln: KilnNow, cone: number, path: Path, at:
   };
   const unsalted = meanOf(path.midC, 0);
   if (unsalted === null) return null;
-  const mid = unsalted * (1 + SALT_TAKES_PART);
+  const mid = throughSalting ? unsalted * (1 + SALT_TAKES_PART) : unsalted;
   const way = 1 - EVENS_OUT_PART * Math.min(mid / EVENS_OUT_MS, 1);
   const soonerBy = (ms: number | null) => unsalted - (ms ?? unsalted);
   const laterBy = (ms: number | null) => (ms === null ? Number.POSITIVE_INFINITY : ms - unsalted);
   const sooner = [way * soonerBy(meanOf(path.highC, 0)), soonerBy(meanOf(path.midC, HEAT_WORK_80))];
   const later = [way * laterBy(meanOf(path.lowC, 0)), laterBy(meanOf(path.midC, -HEAT_WORK_80))];
-  const salted = Math.min(SALT_80_PART * mid, SALT_80_MS);
+  const salted = throughSalting ? Math.min(SALT_80_PART * mid, SALT_80_MS) : 0;
   const high = mid + Math.hypot(...later, salted);
   return {
     low: Math.max(mid - Math.hypot(...sooner, salted), 0),
