@@ -132,7 +132,7 @@ describe('an alert', () => {
 
 describe('what an alert that stands says', () => {
   /** A figure that moves each second, for the verdicts as signs; what was said anew, with its second. */
-  function fresh(signs: string, words: (second: number) => string): string[] {
+  function fresh(signs: string, words: (second: number) => string, easesS?: number): string[] {
     const { rule, say } = scripted(0, 600);
     const lives: AlertLives = new Map();
     const told: string[] = [];
@@ -141,6 +141,7 @@ describe('what an alert that stands says', () => {
       say({ probe: null, verdict: VERDICTS[sign] ?? 'off' });
       const worded = {
         ...rule,
+        ...(easesS === undefined ? {} : { easesMs: easesS * SECOND_MS }),
         judge: (view: KilnView) => rule.judge(view).map((each) => ({ ...each, text: () => words(second) })),
       };
       const changes = advanceAlerts(lives, [worded], viewOf({}, at), ({ text, easing }) =>
@@ -166,23 +167,37 @@ describe('what an alert that stands says', () => {
     expect(fresh(`+${'-'.repeat(100)}`, (second) => `${second} s`)).toEqual([]);
   });
 
-  it('is that it eases, once it could clear for 5 min, and that it does no more, once it could be raised for 2 min', () => {
-    const eased = `+${'-'.repeat(310)}`;
-    const onlyEases = ['301 eases'];
+  it('is that it eases, once it could clear for 2 min, and that it does no more, once it could be raised for 2 min', () => {
+    const eased = `+${'-'.repeat(150)}`;
+    const onlyEases = ['121 eases'];
     expect(fresh(eased, () => 'so')).toEqual(onlyEases);
     for (const still of ['=', '?', '+=', '+-'])
       expect(fresh(`${eased}${still.repeat(200)}`, () => 'so')).toEqual(onlyEases);
     expect(fresh(`${eased}${'+'.repeat(119)}=${'+'.repeat(119)}`, () => 'so')).toEqual(onlyEases);
     expect(fresh(`${eased}${'+'.repeat(100)}${'?'.repeat(99)}`, () => 'so')).toEqual(onlyEases);
     for (const [between, at] of [
-      ['', 431],
-      ['='.repeat(300), 731],
+      ['', 271],
+      ['='.repeat(300), 571],
     ] as const)
       expect(fresh(`${eased}${between}${'+'.repeat(130)}`, () => 'so').slice(0, 2)).toEqual([
-        '301 eases',
+        '121 eases',
         `${at} is as before`,
       ]);
-    expect(fresh(`+${'-'.repeat(290)}=${'-'.repeat(290)}`, () => 'so')).toEqual([]);
+    expect(fresh(`+${'-'.repeat(110)}=${'-'.repeat(110)}`, () => 'so')).toEqual([]);
+  });
+
+  it('is that it does not ease after all, where for 15 min it could neither clear nor be raised', () => {
+    const eased = `+${'-'.repeat(150)}`;
+    expect(fresh(`${eased}${'='.repeat(901)}`, () => 'so')).toEqual(['121 eases', '1051 is as before']);
+    expect(fresh(`${eased}${'='.repeat(899)}-${'='.repeat(899)}`, () => 'so')).toEqual(['121 eases']);
+    expect(fresh(`${eased}${'='.repeat(800)}${'?'.repeat(300)}${'='.repeat(101)}`, () => 'so')).toEqual([
+      '121 eases',
+      '1351 is as before',
+    ]);
+  });
+
+  it('is that it eases when its rule says that it does', () => {
+    expect(fresh(`+${'-'.repeat(310)}`, () => 'so', 300)).toEqual(['301 eases']);
   });
 });
 

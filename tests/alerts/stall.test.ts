@@ -22,7 +22,7 @@ interface Spell {
 }
 
 /** The rule with the test that the core runs before it, each second. */
-function watchStill(rule: Rule, spells: readonly Spell[]) {
+function watchStill(rule: Rule, spells: readonly Spell[], eases?: (easing: boolean, second: number) => void) {
   const stillness = newStillness();
   return watch(
     rule,
@@ -33,6 +33,7 @@ function watchStill(rule: Rule, spells: readonly Spell[]) {
         return { ...shown, still: stillnessAt(stillness, at) };
       },
     })),
+    eases,
   );
 }
 
@@ -197,6 +198,35 @@ describe('stall', () => {
     expect(clearedBy(climbs(0, { kiln: { smoothC: 1210 } }))).toBe('Salting heat is reached.');
     expect(clearedBy({ ...GONE, noCoupleLeft: true })).toBe('No couple in the kiln: go by cones and draws.');
   });
+});
+
+describe('a stall that looks over', () => {
+  // 5 min of climbing, and then it stands again, or climbs so slowly that nothing says that it is over.
+  it.each([
+    { rule: stall, smoothC: 900, relapse: 0, callsAgainMin: 15 },
+    { rule: stall, smoothC: 1120, relapse: 0, callsAgainMin: 15 },
+    { rule: stall, smoothC: 900, relapse: 18, callsAgainMin: 15 },
+    { rule: stall, smoothC: 900, relapse: -60, callsAgainMin: 4 },
+    { rule: falling, smoothC: 1120, relapse: -25, callsAgainMin: 15 },
+  ])(
+    '$rule.name at $smoothC °C, and then $relapse °C/h: calls again after $callsAgainMin min',
+    ({ rule, smoothC, relapse, callsAgainMin }) => {
+      const at = (shows: number) => climbs(shows, { kiln: { smoothC } });
+      const told: string[] = [];
+      const spells = [
+        { forS: 1800, shown: at(-60) },
+        { forS: 400, shown: at(40) },
+        { forS: 3600, shown: at(relapse) },
+      ];
+      const changes = watchStill(rule, spells, (easing, second) => told.push(`${second} ${easing}`));
+      expect(changes.map(({ state }) => state)).toEqual(['raised']);
+      expect(told[0]).toBe('2100 true');
+      const [second, easing] = (told[1] ?? '').split(' ');
+      expect(easing).toBe('false');
+      expect(Number(second) - 2200).toBeLessThanOrEqual(callsAgainMin * 60);
+      expect(told.length).toBe(2);
+    },
+  );
 });
 
 describe('what a stall says', () => {

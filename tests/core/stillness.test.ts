@@ -10,11 +10,15 @@ import {
 import { MINUTE_MS, START_MS, viewOf } from '../support/kiln.ts';
 
 /** What the readings show, every so many seconds from the start; null where they show nothing. */
-function followed(shown: readonly (number | null)[], everyS: number): { stillness: Stillness; at: number } {
+function followed(
+  shown: readonly (number | null)[],
+  everyS: number,
+  smoothC = 900,
+): { stillness: Stillness; at: number } {
   const stillness = newStillness();
   let at = START_MS;
   for (const shownCPerH of shown) {
-    followStillness(stillness, viewOf({ kiln: { shownCPerH } }, at));
+    followStillness(stillness, viewOf({ kiln: { shownCPerH, smoothC } }, at));
     at += everyS * 1000;
   }
   return { stillness, at: at - everyS * 1000 };
@@ -41,18 +45,19 @@ describe('the sum', () => {
     expect(stillness.stands.quick.sum).toBeCloseTo(1.5, 9);
   });
 
-  // Above 1090 °C the references lie 11 °C/h lower.
+  // Above 1090 °C the references lie 11 °C/h lower, the slow one a quarter of it.
   it.each([
-    { shows: -29, smoothC: 1090, sums: { quick: 24, steady: 69 } },
-    { shows: -29, smoothC: 1091, sums: { quick: 2, steady: 47 } },
+    { shows: -29, smoothC: 1090, sums: { quick: 24, steady: 69, slow: 76 } },
+    { shows: -29, smoothC: 1091, sums: { quick: 2, steady: 47, slow: 70.5 } },
   ])('asks for more near the top: at $smoothC °C', ({ shows, smoothC, sums }) => {
     const stillness = newStillness();
     for (const at of [START_MS, START_MS + 2 * MINUTE_MS])
       followStillness(stillness, viewOf({ kiln: { shownCPerH: shows, smoothC } }, at));
-    const { quick, steady } = stillness.stands;
+    const { quick, steady, slow } = stillness.stands;
     // The quick sum goes no further than a fifth over its decision interval of 2.5.
     expect(quick.sum).toBeCloseTo(Math.min(sums.quick, 3), 9);
     expect(steady.sum).toBeCloseTo(sums.steady, 9);
+    expect(slow.sum).toBeCloseTo(sums.slow, 9);
   });
 
   describe('after a stall that is over', () => {
@@ -85,6 +90,17 @@ describe('the sum', () => {
       expect(standsAfter(400, repeated(0, 36 * 60))).toBe(true);
     });
 
+    it('takes a time without figures for no climbing', () => {
+      const gap = repeated(null, 600);
+      const low = repeated(-25, 30);
+      const sureAfter = (shown: readonly (number | null)[]) => {
+        const { stillness, at } = followed([...repeated(-40, 60), ...shown, ...low], 1);
+        return stillnessAt(stillness, at).stands.sure;
+      };
+      expect(sureAfter([...repeated(60, 100), ...gap, ...repeated(60, 200)])).toBe(true);
+      expect(sureAfter([...repeated(60, 100), ...gap, ...repeated(60, 201)])).toBe(false);
+    });
+
     it('does none of this where nothing stood', () => {
       const { stillness, at } = followed([...repeated(0, 60), ...repeated(60, 400), ...repeated(-25, 30)], 1);
       expect(stillnessAt(stillness, at).stands.sure).toBe(true);
@@ -108,17 +124,24 @@ describe('the sum', () => {
   });
 
   it.each([
-    { shows: 0.5, min: 39 },
-    { shows: 4.2, min: 150 },
-    { shows: 6, min: null },
-  ])('of a kiln that quietly goes on at $shows °C/h is enough after $min min', ({ shows, min }) => {
-    const sureAfter = (minutes: number) => {
-      const { stillness, at } = followed(repeated(shows, minutes * 6 + 1), 10);
-      return stillnessAt(stillness, at).stands.sure;
-    };
-    expect(sureAfter(min === null ? 600 : min)).toBe(min !== null);
-    if (min !== null) expect(sureAfter(min - 1)).toBe(false);
-  });
+    { shows: 0.5, smoothC: 900, min: 39 },
+    { shows: 4.2, smoothC: 900, min: 94 },
+    { shows: 9, smoothC: 900, min: null },
+    // Near the top: 11 - 2 - a quarter of 11, up to 450.
+    { shows: 0, smoothC: 1120, min: 72 },
+    { shows: -5, smoothC: 1120, min: 40 },
+    { shows: 7, smoothC: 1120, min: null },
+  ])(
+    'of a kiln that quietly goes on at $shows °C/h at $smoothC °C is enough after $min min',
+    ({ shows, smoothC, min }) => {
+      const sureAfter = (minutes: number) => {
+        const { stillness, at } = followed(repeated(shows, minutes * 6 + 1), 10, smoothC);
+        return stillnessAt(stillness, at).stands.sure;
+      };
+      expect(sureAfter(min === null ? 600 : min)).toBe(min !== null);
+      if (min !== null) expect(sureAfter(min - 1)).toBe(false);
+    },
+  );
 
   it('is never below nought, and finds back from the top within the time that a fifth more takes', () => {
     const shown = fc.array(fc.double({ min: -300, max: 300, noNaN: true }), { minLength: 1, maxLength: 200 });
@@ -129,8 +152,10 @@ describe('the sum', () => {
         for (const [{ sum, since }, decision] of [
           [stands.quick, 2.5],
           [stands.steady, 195],
+          [stands.slow, 450],
           [falls.quick, 2.5],
           [falls.steady, 195],
+          [falls.slow, 450],
         ] as const) {
           expect(sum).toBeGreaterThanOrEqual(0);
           expect(sum).toBeLessThanOrEqual(1.2 * decision);

@@ -1,6 +1,6 @@
 /** A kiln at arm's length for tests of the core and of the alerts: inputs put in by hand, times in seconds and minutes. */
 
-import { type AlertChange, type AlertLives, advanceAlerts } from '../../alerts/life.ts';
+import { type AlertChange, type AlertLives, advanceAlerts, type Fresh } from '../../alerts/life.ts';
 import type { Rule } from '../../alerts/rule.ts';
 import type { BoardView, KilnView, ProbeView } from '../../alerts/view.ts';
 import type { AlertOutput, CoreInput, CoreOutput, ReadingOutput } from '../../collector/core/inputs.ts';
@@ -168,15 +168,28 @@ export interface Span {
 }
 
 /** Puts a rule to the kiln each second; the changes, `at` in seconds from the first look. */
-export function watch(rule: Rule, spans: readonly Span[]): AlertChange[] {
+export function watch(
+  rule: Rule,
+  spans: readonly Span[],
+  eases: (easing: boolean, second: number) => void = () => undefined,
+): AlertChange[] {
   const lives: AlertLives = new Map();
   const changes: AlertChange[] = [];
   let second = 0;
+  let eased = false;
   for (const { forS, shown } of spans) {
     for (let left = forS; left > 0; left -= 1) {
       const at = START_MS + second * SECOND_MS;
       const view = viewOf(typeof shown === 'function' ? shown(at) : shown, at);
-      for (const change of advanceAlerts(lives, [rule], view)) changes.push({ ...change, at: second });
+      const now = second;
+      const say = ({ easing }: Fresh) => {
+        if (easing !== eased) eases(easing, now);
+        eased = easing;
+      };
+      for (const change of advanceAlerts(lives, [rule], view, say)) {
+        changes.push({ ...change, at: second });
+        eased = false;
+      }
       second += 1;
     }
   }
