@@ -88,7 +88,7 @@ function whatNow(alert: ActiveAlert, { firing, now, fresh }: Moment, unit: Tempe
     case 'ready-to-unbrick':
       return SAY.coolEnough;
     case 'link-silent':
-      // Where another board is heard, the age of the last reading is not that of the silent one's.
+      // Where another board is heard, the age of the last reading is not the silent one's.
       return fresh.ageMs === null || !fresh.stale ? null : SAY.noBoard(saySpan(fresh.ageMs));
     default:
       return null;
